@@ -6,7 +6,7 @@ turns clockwise unless the layout says otherwise, so cylinder c is at top dead c
 ``pin angle + crank angle = bank angle`` (mod 360).
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
@@ -67,7 +67,6 @@ class Layout:
     valves: tuple[str, ...] = ("in", "ex")
     turns: Turning = "clockwise"
     rings: tuple[str, ...] = ("top", "second", "oil")
-    _cache: dict[str, object] = field(default_factory=dict[str, object], repr=False, compare=False)
 
     @cached_property
     def labels(self) -> tuple[str, ...]:
