@@ -1,0 +1,1 @@
+"""The web app: routes, templates and static files; no computing of its own."""

@@ -1,0 +1,1 @@
+"""The catalogue of characteristics and the check that judges them."""

@@ -1,0 +1,1 @@
+"""Instruments, uncertainty by cause, decision rules and gauge studies."""

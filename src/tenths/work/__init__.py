@@ -1,0 +1,1 @@
+"""Steps, parts on order, and what is open, stale, blocked or next."""

@@ -1,0 +1,266 @@
+"""The bodies of entries, one record per stable dotted type name, always in their latest schema.
+
+Numbers that people type are kept as text. Unknown fields are refused: a slip in a name is never lost.
+"""
+
+from typing import Any, ClassVar
+
+import msgspec
+
+from tenths.errors import BadInput
+
+
+class Body(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """Base of all bodies."""
+
+    TYPE: ClassVar[str]
+    SCHEMA: ClassVar[int] = 1
+
+
+class EngineOpened(Body, frozen=True):
+    """An engine comes to the shop: who for, what for, and its layout as described."""
+
+    TYPE: ClassVar[str] = "engine.opened"
+    name: str
+    layout: str
+    units: str = "inch"
+    customer: str = ""
+    purpose: str = ""
+    use: str = "street"
+    fuel: str = ""
+    notes: str = ""
+
+
+class EngineDescribed(Body, frozen=True):
+    """What was said of the engine is changed; only the fields that are given."""
+
+    TYPE: ClassVar[str] = "engine.described"
+    name: str | None = None
+    layout: str | None = None
+    units: str | None = None
+    customer: str | None = None
+    purpose: str | None = None
+    use: str | None = None
+    fuel: str | None = None
+    notes: str | None = None
+
+
+class HouseAdopted(Body, frozen=True):
+    """The house rules that judge this engine from here on: the TOML as text."""
+
+    TYPE: ClassVar[str] = "house.adopted"
+    text: str
+
+
+class SizeStated(Body, frozen=True):
+    """A size on a sheet: station or pattern (``main.*``), feature, text, half-width tolerance, source."""
+
+    TYPE: ClassVar[str] = "size.stated"
+    station: str
+    feature: str
+    text: str
+    tolerance: str = ""
+    source: str = ""
+
+
+class LimitStated(Body, frozen=True):
+    """A maker's limit for a characteristic at a station or pattern."""
+
+    TYPE: ClassVar[str] = "limit.stated"
+    station: str
+    characteristic: str
+    lower: str = ""
+    upper: str = ""
+    target: str = ""
+    source: str = "maker's sheet"
+
+
+class InstrumentListed(Body, frozen=True):
+    """An instrument of the shop as it was when it read this engine."""
+
+    TYPE: ClassVar[str] = "instrument.listed"
+    instrument: str
+    kind: str
+    name: str = ""
+    resolution: str = ""
+    limit_of_error: str = ""
+    repeatability: str = ""
+    repeats: int = 0
+    serial: str = ""
+    certificate: str = ""
+    certificate_uncertainty: str = ""
+    due: str = ""
+
+
+class InstrumentSet(Body, frozen=True):
+    """An instrument is set to a size from a master (another instrument, or a ring); its entry id names the setting."""
+
+    TYPE: ClassVar[str] = "instrument.set"
+    instrument: str
+    master: str
+    size: str = ""
+
+
+class PartListed(Body, frozen=True):
+    """A part with its identity, sizes and weights (feature name to text) and where it is."""
+
+    TYPE: ClassVar[str] = "part.listed"
+    part: str
+    kind: str
+    words: str = ""
+    maker: str = ""
+    number: str = ""
+    serial: str = ""
+    material: str = ""
+    size: str = ""
+    sizes: dict[str, str] = {}
+    where: str = "in the house"
+    supplier: str = ""
+    promised: str = ""
+    cost: str = ""
+
+
+class PartArrived(Body, frozen=True):
+    """A part that was on order is in the house."""
+
+    TYPE: ClassVar[str] = "part.arrived"
+    part: str
+    note: str = ""
+
+
+class PartFitted(Body, frozen=True):
+    """A part goes into a slot; with ``all_along`` it was there before the first reading."""
+
+    TYPE: ClassVar[str] = "part.fitted"
+    slot: str
+    part: str
+    all_along: bool = False
+
+
+class PartRemoved(Body, frozen=True):
+    """What was in the slot comes out."""
+
+    TYPE: ClassVar[str] = "part.removed"
+    slot: str
+
+
+class PartMachined(Body, frozen=True):
+    """A machining operation on the part in a slot.
+
+    ``features`` are those whose earlier readings end, empty = all; ``stations`` where, empty = everywhere on the part.
+    """
+
+    TYPE: ClassVar[str] = "part.machined"
+    slot: str
+    operation: str
+    features: tuple[str, ...] = ()
+    stations: tuple[str, ...] = ()
+    note: str = ""
+
+
+class StockCounted(Body, frozen=True):
+    """Sets of shells of one size in the house: the change of clearance that a pair makes, as text."""
+
+    TYPE: ClassVar[str] = "stock.counted"
+    kind: str
+    size: str
+    change: str
+    sets: int
+    maker: str = ""
+
+
+class ReadingTaken(Body, frozen=True):
+    """A reading, as typed. ``setting`` is the entry of the setting that a deviation is from, or the size as text."""
+
+    TYPE: ClassVar[str] = "reading.taken"
+    station: str
+    feature: str
+    text: str
+    place: str = ""
+    unit: str = ""
+    instrument: str = ""
+    setting: str = ""
+    temperature: str = ""
+    note: str = ""
+
+
+class EntryStruck(Body, frozen=True):
+    """An earlier entry does not count any more, and why."""
+
+    TYPE: ClassVar[str] = "entry.struck"
+    entry: str
+    reason: str
+
+
+class NoteWritten(Body, frozen=True):
+    """Words about a station."""
+
+    TYPE: ClassVar[str] = "note.written"
+    station: str
+    text: str
+
+
+class PhotoTaken(Body, frozen=True):
+    """A photograph of a station, by the hash of its file."""
+
+    TYPE: ClassVar[str] = "photo.taken"
+    station: str
+    file: str
+    media_type: str
+    words: str = ""
+
+
+class Pick(msgspec.Struct, frozen=True, kw_only=True):
+    """One part of an answer: what goes where, and the value that was predicted, in the unit written, with its u."""
+
+    station: str
+    pick: str
+    characteristic: str = ""
+    predicted: float | None = None
+    uncertainty: float | None = None
+    unit: str = ""
+
+
+class ChoiceAccepted(Body, frozen=True):
+    """A person accepted an answer, with the numbers they saw and the entries it rested on."""
+
+    TYPE: ClassVar[str] = "choice.accepted"
+    question: str
+    picks: tuple[Pick, ...]
+    reasons: tuple[str, ...] = ()
+    rests_on: tuple[str, ...] = ()
+    words: str = ""
+
+
+BODIES: dict[str, type[Body]] = {body.TYPE: body for body in Body.__subclasses__()}
+
+
+def decode(type_name: str, schema: int, text: str) -> Body:
+    """The body of an entry in its latest schema.
+
+    Raises:
+        BadInput: for an unknown type, a newer schema, or a field that is wrong, missing or unknown.
+    """
+    from tenths.logbook.upcast import upcast  # noqa: PLC0415 - upcasters name the types above
+
+    kind = BODIES.get(type_name)
+    if kind is None:
+        raise BadInput(f"type: {type_name!r} is not known; known are {', '.join(sorted(BODIES))}")
+    if schema > kind.SCHEMA:
+        raise BadInput(f"schema: {type_name} {schema} is newer than this Tenths knows ({kind.SCHEMA}); update Tenths")
+    try:
+        if schema == kind.SCHEMA:
+            return msgspec.json.decode(text, type=kind)
+        raw: dict[str, Any] = msgspec.json.decode(text)
+        return msgspec.convert(upcast(type_name, schema, kind.SCHEMA, raw), kind)
+    except msgspec.ValidationError as error:
+        raise BadInput(f"{type_name}: {error}") from None
+    except msgspec.DecodeError as error:
+        raise BadInput(f"{type_name}: the body is not JSON: {error}") from None
+
+
+def encode(body: Body) -> str:
+    """The JSON text of a body, fields in the order declared, defaults left out."""
+    raw = msgspec.to_builtins(body)
+    defaults = {f.name: f.default for f in msgspec.structs.fields(type(body)) if f.default is not msgspec.NODEFAULT}
+    return msgspec.json.encode({k: v for k, v in raw.items() if k not in defaults or v != defaults[k]}).decode()

@@ -1,0 +1,232 @@
+"""The fold: entries in, Build out. It takes any log that the store accepted and never raises on what people typed.
+
+What cannot be understood (a text that is not a number where one belongs) is kept as a problem of the Build with its
+entry, and counts for nothing else.
+"""
+
+import tomllib
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any
+
+from tenths.engine.describe import layout_from_text
+from tenths.engine.features import Feature, feature_at
+from tenths.engine.quantity import Quantity, Typed, parse, unit_for
+from tenths.errors import BadInput
+from tenths.logbook import bodies
+from tenths.logbook.build import Build, Machining, Mark, Part, Reading, Setting, SlotHistory, StatedSize
+from tenths.logbook.entry import Entry
+
+KIND_OF_PART: Mapping[str, str] = {  # a loose part is read like the place it goes to
+    "main-shell": "shell", "rod-shell": "shell", "piston": "piston", "wrist-pin": "wrist-pin", "ring": "ring",
+    "rod": "rod", "crank": "crank", "cam": "cam", "lifter": "lifter", "valve": "valve", "block": "block",
+    "head": "head", "gasket": "gasket", "cap": "cap", "thrust": "thrust", "sleeve": "sleeve",
+    "cam-bearing": "cam-bearing",
+}
+STATION_FOR_KIND: Mapping[str, str] = {
+    "shell": "main.1.shell.upper", "piston": "cyl.1.piston", "wrist-pin": "cyl.1.pin", "ring": "cyl.1.ring.top",
+    "rod": "rod.1", "cam-bearing": "cam.1.bearing.1", "cam": "cam.1", "lifter": "lifter.1.in", "gasket": "gasket.A",
+    "head": "head.A", "valve": "valve.1.in",
+}
+
+
+def fold(stream: str, entries: Iterable[Entry]) -> Build:
+    """The Build that these entries, in order of position, make.
+
+    Raises:
+        BadInput: only for an entry whose type or schema this Tenths does not know, or whose body breaks its schema.
+    """
+    build = Build(stream)
+    decoded = [(entry, bodies.decode(entry.type, entry.schema, entry.body)) for entry in entries]
+    for entry, body in decoded:
+        if isinstance(body, bodies.EntryStruck):
+            build.struck.setdefault(body.entry, (_mark(entry), body.reason))
+    for entry, body in decoded:
+        build.position = entry.position
+        if entry.id in build.struck:
+            continue
+        mark = _mark(entry)
+        try:
+            _HANDLERS[type(body)](build, mark, body)
+        except BadInput as error:
+            build.problems.append((mark, str(error)))
+    return build
+
+
+def _mark(entry: Entry) -> Mark:
+    return Mark(entry.id, entry.position, entry.at, entry.person)
+
+
+def feature_for(build: Build, station: str, name: str) -> Feature:
+    """The feature of that name at a station, slot, pattern or loose part (``part.ID``)."""
+    if not station.startswith("part."):
+        return feature_at(name, station.replace("*", "1"))
+    part = build.parts.get(station.removeprefix("part."))
+    if part is None:
+        raise BadInput(f"station: no part {station.removeprefix('part.')!r} is listed")
+    kind = KIND_OF_PART.get(part.card.kind, part.card.kind)
+    return feature_at(name, STATION_FOR_KIND.get(kind, kind))
+
+
+def number(build: Build, text: str, feature: Feature, *, unit: str = "", field: str, deviation: bool = False) -> Typed:
+    """A typed number of a feature, read in the engine's own system when no unit is typed."""
+    system = "metric" if build.units == "metric" else "inch"
+    default = unit or unit_for(feature.quantity, system, fine=feature.name.startswith("hone-"))
+    return parse(text, feature.quantity, default_unit=default, allow_deviation=deviation and not feature.signed,
+                 field=field)
+
+
+def _engine_opened(build: Build, mark: Mark, body: bodies.EngineOpened) -> None:
+    build.opened = build.opened or mark
+    for name in ("name", "customer", "purpose", "use", "fuel", "units", "notes"):
+        setattr(build, name, getattr(body, name))
+    build.layout = layout_from_text(body.layout)
+
+
+def _engine_described(build: Build, _mark: Mark, body: bodies.EngineDescribed) -> None:
+    for name in ("name", "customer", "purpose", "use", "fuel", "units", "notes"):
+        if getattr(body, name) is not None:
+            setattr(build, name, getattr(body, name))
+    if body.layout is not None:
+        build.layout = layout_from_text(body.layout)
+
+
+def _house_adopted(build: Build, mark: Mark, body: bodies.HouseAdopted) -> None:
+    try:
+        rules: dict[str, Any] = tomllib.loads(body.text)
+    except tomllib.TOMLDecodeError as error:
+        raise BadInput(f"house rules: not TOML: {error}") from None
+    build.house, build.house_mark = rules, mark
+
+
+def _size_stated(build: Build, mark: Mark, body: bodies.SizeStated) -> None:
+    build.sizes.append(_stated(build, mark, body.station, body.feature, body.text, body.tolerance, body.source))
+
+
+def _stated(build: Build, mark: Mark, station: str, name: str, text: str, tolerance: str, source: str) -> StatedSize:
+    feature = feature_for(build, station, name)
+    typed = number(build, text, feature, field=f"{name} at {station}")
+    spread = number(build, tolerance, feature, field=f"tolerance of {name}").si if tolerance else 0.0
+    if tolerance and feature.quantity is Quantity.TEMPERATURE:
+        raise BadInput("tolerance: a temperature takes none")
+    return StatedSize(mark, station, feature, typed, typed.si, abs(spread), source)
+
+
+def _limit_stated(build: Build, mark: Mark, body: bodies.LimitStated) -> None:
+    build.limits.append((mark, body))
+
+
+def _instrument_listed(build: Build, mark: Mark, body: bodies.InstrumentListed) -> None:
+    build.instruments[body.instrument] = (mark, body)
+
+
+def _instrument_set(build: Build, mark: Mark, body: bodies.InstrumentSet) -> None:
+    system = "metric" if build.units == "metric" else "inch"
+    size = None
+    if body.size:
+        unit = unit_for(Quantity.LENGTH, system)
+        size = parse(body.size, Quantity.LENGTH, default_unit=unit, field="size of the setting").si
+    setting = Setting(mark, body.instrument, body.master, size)
+    build.settings[mark.entry] = build.last_setting[body.instrument] = setting
+
+
+def _part_listed(build: Build, mark: Mark, body: bodies.PartListed) -> None:
+    old = build.parts.get(body.part)
+    part = Part(mark, body, in_house=body.where == "in the house" or bool(old and old.in_house))
+    build.parts[body.part] = part
+    for name, text in body.sizes.items():
+        part.sizes[name] = _stated(build, mark, f"part.{body.part}", name, text, "", f"card of part {body.part}")
+
+
+def _part_arrived(build: Build, _mark: Mark, body: bodies.PartArrived) -> None:
+    if body.part not in build.parts:
+        raise BadInput(f"part: {body.part!r} is not listed")
+    build.parts[body.part].in_house = True
+
+
+def _fit(build: Build, mark: Mark, slot: str, part: str, *, all_along: bool) -> None:
+    history = build.slots.setdefault(slot, SlotHistory())
+    if all_along and not history.positions:
+        history.positions.append(0)
+    else:
+        history.positions.append(mark.position)
+    history.parts.append(part)
+    history.marks.append(mark)
+
+
+def _part_fitted(build: Build, mark: Mark, body: bodies.PartFitted) -> None:
+    _fit(build, mark, body.slot, body.part, all_along=body.all_along)
+
+
+def _part_removed(build: Build, mark: Mark, body: bodies.PartRemoved) -> None:
+    _fit(build, mark, body.slot, "", all_along=False)
+
+
+def _part_machined(build: Build, mark: Mark, body: bodies.PartMachined) -> None:
+    operation = Machining(mark, body.slot, body.operation, frozenset(body.features), body.stations)
+    build.machining.setdefault(body.slot, []).append(operation)
+    part = build.part_in(body.slot)
+    if part:
+        build.machining.setdefault(f"part.{part}", []).append(operation)
+
+
+def _stock_counted(build: Build, mark: Mark, body: bodies.StockCounted) -> None:
+    build.stock[body.kind, body.size] = (mark, body)
+
+
+def _reading_taken(build: Build, mark: Mark, body: bodies.ReadingTaken) -> None:
+    feature = feature_for(build, body.station, body.feature)
+    field = f"{body.feature} at {body.station}"
+    typed = number(build, body.text, feature, unit=body.unit, deviation=True, field=field)
+    setting, size = _setting_of(build, mark, body, typed)
+    value = typed.si + size if typed.deviation and size is not None else typed.si
+    temperature = None
+    if body.temperature:
+        unit = "°C" if build.units == "metric" else "°F"
+        temperature = parse(body.temperature, Quantity.TEMPERATURE, default_unit=unit, field="temperature").si
+    reading = Reading(mark, body.station, feature, body.place, typed, value, body.instrument, setting, temperature,
+                      body.note)
+    build.readings.setdefault((body.station, feature.name), []).append(reading)
+
+
+def _setting_of(build: Build, mark: Mark, body: bodies.ReadingTaken, typed: Typed,
+                ) -> tuple[Setting | None, float | None]:
+    """The setting that a reading hangs on, and the size [m] that a deviation is added to."""
+    setting = build.settings.get(body.setting) or build.last_setting.get(body.instrument)
+    size = setting.size if setting else None
+    if body.setting and body.setting not in build.settings:
+        system = "metric" if build.units == "metric" else "inch"
+        unit = unit_for(typed.quantity, system)
+        size = parse(body.setting, typed.quantity, default_unit=unit, field="setting").si
+        if setting is not None and setting.size != size:
+            setting = Setting(mark, body.instrument, setting.master, size)
+    if typed.deviation and size is None:
+        raise BadInput(f"{body.feature} at {body.station}: {body.text!r} is a deviation, but the size that the gauge "
+                       f"was set to is not known; give the setting")
+    return setting, size
+
+
+def _note_written(build: Build, mark: Mark, body: bodies.NoteWritten) -> None:
+    build.notes_at.setdefault(body.station, []).append((mark, body.text))
+
+
+def _photo_taken(build: Build, mark: Mark, body: bodies.PhotoTaken) -> None:
+    build.photos.setdefault(body.station, []).append((mark, body))
+
+
+def _choice_accepted(build: Build, mark: Mark, body: bodies.ChoiceAccepted) -> None:
+    build.choices.append((mark, body))
+
+
+def _entry_struck(_build: Build, _mark: Mark, _body: bodies.EntryStruck) -> None:
+    """Strikes are gathered before anything else is folded."""
+
+
+_HANDLERS: dict[type[bodies.Body], Callable[[Build, Mark, Any], None]] = {
+    bodies.EngineOpened: _engine_opened, bodies.EngineDescribed: _engine_described,
+    bodies.HouseAdopted: _house_adopted, bodies.SizeStated: _size_stated, bodies.LimitStated: _limit_stated,
+    bodies.InstrumentListed: _instrument_listed, bodies.InstrumentSet: _instrument_set,
+    bodies.PartListed: _part_listed, bodies.PartArrived: _part_arrived, bodies.PartFitted: _part_fitted,
+    bodies.PartRemoved: _part_removed, bodies.PartMachined: _part_machined, bodies.StockCounted: _stock_counted,
+    bodies.ReadingTaken: _reading_taken, bodies.NoteWritten: _note_written, bodies.PhotoTaken: _photo_taken,
+    bodies.ChoiceAccepted: _choice_accepted, bodies.EntryStruck: _entry_struck,
+}

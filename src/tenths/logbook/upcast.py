@@ -1,0 +1,20 @@
+"""Bodies written by older versions, brought to the latest schema one step at a time."""
+
+from collections.abc import Callable
+from typing import Any
+
+from tenths.errors import Damaged
+
+Upcaster = Callable[[dict[str, Any]], dict[str, Any]]
+
+UPCASTERS: dict[tuple[str, int], Upcaster] = {}  # (type, schema) -> the step to schema + 1
+
+
+def upcast(type_name: str, schema: int, latest: int, raw: dict[str, Any]) -> dict[str, Any]:
+    """The body as the latest schema would have written it; raises Damaged when a step is missing."""
+    for step in range(schema, latest):
+        upcaster = UPCASTERS.get((type_name, step))
+        if upcaster is None:
+            raise Damaged(f"{type_name}: no step from schema {step} to {step + 1} is known")
+        raw = upcaster(raw)
+    return raw
