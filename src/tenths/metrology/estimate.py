@@ -1,0 +1,328 @@
+"""A value with its doubt, held as a linear form over independent causes, and how a formula carries it.
+
+Every cause of error (the scale of one micrometer, one setting of one bore gauge, the shop's temperature at one
+reading) is a random variable with mean 0 and variance 1 that has a stable key. A value holds how far one standard
+deviation of each cause would move it. Two values that hold the same key share that cause, so it cancels or adds by
+itself; no matrix of correlations is kept, and none has to be guessed.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Literal
+
+from tenths.errors import BadInput, OutOfRange
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+Shape = Literal["normal", "rectangular", "triangular", "arcsine"]
+
+_NO_FREEDOM: Mapping[str, float] = MappingProxyType({})
+_NO_SHAPE: Mapping[str, Shape] = MappingProxyType({})
+_NEGLIGIBLE = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """A value and what each independent cause contributes to its doubt.
+
+    Attributes:
+        value: best estimate, in any unit.
+        parts: cause key -> signed standard contribution, in the unit of the value.
+        freedom: cause key -> degrees of freedom; a cause that is absent has infinitely many.
+        shape: cause key -> distribution of the cause; absent means normal (or t, where the freedom is finite).
+
+    Equality is by content. Source: [JCGM100] clause 5.2 with the correlation carried by common causes (5.2.4).
+    """
+
+    value: float
+    parts: Mapping[str, float]
+    freedom: Mapping[str, float] = field(default_factory=lambda: _NO_FREEDOM)
+    shape: Mapping[str, Shape] = field(default_factory=lambda: _NO_SHAPE)
+
+    @property
+    def u(self) -> float:
+        """Combined standard uncertainty, in the unit of the value."""
+        return math.hypot(*self.parts.values())
+
+
+@dataclass(frozen=True, slots=True)
+class Propagated:
+    """What a formula makes of uncertain inputs.
+
+    Attributes:
+        estimate: the result.
+        sensitivities: change of the result per change of each input; 0 for an input without doubt.
+        curvature: standard uncertainty of the second-order part, relative to that of the first-order part: 0 for a
+            linear formula; above about 0.1 the linear result understates the doubt by more than half a per cent.
+        shift: mean of the second-order part, by which the first-order value is off, in the unit of the result.
+        by_input: signed sensitivity times standard uncertainty of each input, in the unit of the result.
+    """
+
+    estimate: Estimate
+    sensitivities: tuple[float, ...]
+    curvature: float
+    shift: float
+    by_input: tuple[float, ...]
+
+
+def exact(value: float) -> Estimate:
+    """A value without doubt, such as a count or a defined constant.
+
+    Args:
+        value: the value, in any unit.
+
+    Returns:
+        The estimate without causes.
+
+    Raises:
+        BadInput: if the value is not finite.
+    """
+    return Estimate(_finite("value", value), {})
+
+
+def single(value: float, u: float, cause: str, *, freedom: float = math.inf, shape: Shape = "normal") -> Estimate:
+    """A value with one cause of doubt.
+
+    Args:
+        value: best estimate, in any unit.
+        u: standard uncertainty, in the same unit, at least 0.
+        cause: stable key of the cause.
+        freedom: degrees of freedom of u, above 0.
+        shape: distribution of the cause.
+
+    Returns:
+        The estimate.
+
+    Raises:
+        BadInput: if the value is not finite, or u negative or not finite, or the freedom not above 0.
+    """
+    if not (u >= 0 and math.isfinite(u)):
+        raise BadInput(f"u of {cause} is {u}; a standard uncertainty is a finite number of 0 or more")
+    if not freedom > 0:
+        raise BadInput(f"freedom of {cause} is {freedom}; degrees of freedom are above 0")
+    return Estimate(
+        _finite("value", value),
+        {cause: u},
+        {} if math.isinf(freedom) else {cause: freedom},
+        {} if shape == "normal" else {cause: shape},
+    )
+
+
+def combine(coefficients: Sequence[float], estimates: Sequence[Estimate], *, constant: float = 0.0) -> Estimate:
+    """A weighted sum, exact because it is linear.
+
+    Args:
+        coefficients: one factor for each estimate.
+        estimates: the terms.
+        constant: what is added, in the unit of the result.
+
+    Returns:
+        constant + sum of coefficient times estimate. A cause that cancels stays with a contribution of 0, so that a
+        budget can say that it does.
+
+    Raises:
+        BadInput: if there is not one coefficient for each estimate.
+
+    Source: [JCGM100] Eq. 10 and 13, with the correlation carried by common causes.
+    """
+    if len(coefficients) != len(estimates):
+        raise BadInput(f"combine: {len(coefficients)} coefficients for {len(estimates)} estimates; they go in pairs")
+    value = constant
+    parts: dict[str, float] = {}
+    freedom: dict[str, float] = {}
+    shape: dict[str, Shape] = {}
+    for factor, estimate in zip(coefficients, estimates, strict=True):
+        value += factor * estimate.value
+        for cause, part in estimate.parts.items():
+            parts[cause] = parts.get(cause, 0.0) + factor * part
+        if estimate.freedom:
+            freedom.update(estimate.freedom)
+        if estimate.shape:
+            shape.update(estimate.shape)
+    return Estimate(value, parts, freedom, shape)
+
+
+def difference(a: Estimate, b: Estimate) -> Estimate:
+    """What a is larger than b: a clearance, for a hole and its shaft.
+
+    Args:
+        a: the minuend.
+        b: the subtrahend, in the same unit.
+
+    Returns:
+        a - b, in which common causes cancel.
+    """
+    return combine((1.0, -1.0), (a, b))
+
+
+def mean(estimates: Sequence[Estimate]) -> Estimate:
+    """Average of several readings; what they share does not average out.
+
+    Args:
+        estimates: at least one, in the same unit.
+
+    Returns:
+        The average.
+
+    Raises:
+        BadInput: if there is none.
+    """
+    if not estimates:
+        raise BadInput("mean: no estimates given; at least one is needed")
+    return combine([1.0 / len(estimates)] * len(estimates), estimates)
+
+
+def propagate(function: Callable[..., float], *inputs: Estimate) -> Propagated:
+    """Carry uncertain inputs through a formula by finite differences.
+
+    The formula is evaluated at each input plus and minus its own standard uncertainty, so that the slope is the
+    mean slope over the range that matters. Second differences with all pairs give the curvature.
+
+    Args:
+        function: plain function of as many floats as there are inputs.
+        inputs: the arguments; causes that they share combine exactly.
+
+    Returns:
+        The result, its sensitivities, and how much of it is not linear.
+
+    Raises:
+        OutOfRange: if the function gives a number that is not finite within one standard uncertainty.
+
+    Validity: inputs spread symmetrically; third derivatives are left out of the curvature. Curvature is computed for
+    normal causes. Source: [JCGM100] clause 5.1.3 note 2, and 5.1.2 note for the second order.
+    """
+    point = [item.value for item in inputs]
+    steps = [item.u for item in inputs]
+    centre = function(*point)
+    slopes, bends = _differences(function, point, steps, centre)
+    if not math.isfinite(centre + math.fsum(slopes)):
+        raise OutOfRange(_not_finite(function, point, steps))
+    sensitivities = tuple(s / h if h else 0.0 for s, h in zip(slopes, steps, strict=True))
+    linear = combine(sensitivities, inputs)
+    estimate = Estimate(centre, linear.parts, linear.freedom, linear.shape)
+    u = estimate.u
+    shift, spread = 0.0, 0.0
+    if any(abs(bend) > _NEGLIGIBLE * u for bend in bends.values()):
+        shift, spread = _second_order(bends, inputs, steps)
+    return Propagated(estimate, sensitivities, _ratio(spread, u), shift, tuple(slopes))
+
+
+def _differences(
+    function: Callable[..., float], point: list[float], steps: list[float], centre: float
+) -> tuple[list[float], dict[tuple[int, int], float]]:
+    """Half the first differences, and the second differences of all pairs, each for a step of one uncertainty."""
+    slopes = [0.0] * len(point)
+    bends: dict[tuple[int, int], float] = {}
+    both = [0.0] * len(point)
+    moving = [i for i, step in enumerate(steps) if step]
+    for i in moving:
+        here, step = point[i], steps[i]
+        point[i] = here + step
+        up = function(*point)
+        point[i] = here - step
+        down = function(*point)
+        point[i] = here
+        slopes[i] = (up - down) / 2
+        both[i] = up + down - 2 * centre
+        bends[i, i] = both[i]
+    for place, i in enumerate(moving):
+        for j in moving[place + 1 :]:
+            a, b = point[i], point[j]
+            point[i], point[j] = a + steps[i], b + steps[j]
+            up = function(*point)
+            point[i], point[j] = a - steps[i], b - steps[j]
+            down = function(*point)
+            point[i], point[j] = a, b
+            bends[i, j] = (up + down - 2 * centre - both[i] - both[j]) / 2
+    return slopes, bends
+
+
+def _second_order(
+    bends: Mapping[tuple[int, int], float], inputs: Sequence[Estimate], steps: Sequence[float]
+) -> tuple[float, float]:
+    """Mean and standard deviation of half the quadratic form H over normal inputs: tr(HR)/2, sqrt(tr(HRHR)/2)."""
+    size = len(inputs)
+    bend = [[bends.get((min(i, j), max(i, j)), 0.0) for j in range(size)] for i in range(size)]
+    unit = [{k: p / h for k, p in e.parts.items()} if h else {} for e, h in zip(inputs, steps, strict=True)]
+    related = [[sum(p * b.get(k, 0.0) for k, p in a.items()) for b in unit] for a in unit]
+    product = [[sum(bend[i][k] * related[k][j] for k in range(size)) for j in range(size)] for i in range(size)]
+    shift = sum(product[i][i] for i in range(size)) / 2
+    variance = sum(product[i][j] * product[j][i] for i in range(size) for j in range(size)) / 2
+    return shift, math.sqrt(max(variance, 0.0))
+
+
+def _ratio(spread: float, u: float) -> float:
+    if spread == 0.0:
+        return 0.0
+    return spread / u if u else math.inf
+
+
+def _not_finite(function: Callable[..., float], point: Sequence[float], steps: Sequence[float]) -> str:
+    name = getattr(function, "__name__", "the formula")
+    where = ", ".join(f"{p:.9g} ±{s:.3g}" for p, s in zip(point, steps, strict=True))
+    return f"{name}: not a finite number everywhere within one standard uncertainty of ({where})"
+
+
+def _finite(name: str, value: float) -> float:
+    if not math.isfinite(value):
+        raise BadInput(f"{name} is {value}; a finite number is needed")
+    return value
+
+
+def covariance(estimates: Sequence[Estimate]) -> NDArray[np.float64]:
+    """Covariance of many estimates, from the causes that they share.
+
+    Args:
+        estimates: n of them.
+
+    Returns:
+        n x n matrix, in the product of their units.
+    """
+    import numpy as np  # noqa: PLC0415 (kept off the path from a reading to a verdict)
+
+    holders: dict[str, list[tuple[int, float]]] = {}
+    for row, estimate in enumerate(estimates):
+        for cause, part in estimate.parts.items():
+            if part:
+                holders.setdefault(cause, []).append((row, part))
+    # Most causes (the resolution of one reading) touch one value only: they go to the diagonal without a column.
+    alone = np.zeros(len(estimates))
+    shared: list[list[tuple[int, float]]] = []
+    for holding in holders.values():
+        if len(holding) == 1:
+            row, part = holding[0]
+            alone[row] += part * part
+        else:
+            shared.append(holding)
+    table = np.zeros((len(estimates), len(shared)))
+    for column, holding in enumerate(shared):
+        for row, part in holding:
+            table[row, column] = part
+    result = table @ table.T
+    result[np.diag_indices_from(result)] += alone
+    return result
+
+
+def correlation(estimates: Sequence[Estimate]) -> NDArray[np.float64]:
+    """Correlation of many estimates; 0 beside an exact one.
+
+    Args:
+        estimates: n of them.
+
+    Returns:
+        n x n matrix of numbers from -1 to 1, with 1 on the diagonal.
+    """
+    import numpy as np  # noqa: PLC0415 (kept off the path from a reading to a verdict)
+
+    matrix = covariance(estimates)
+    spread = np.sqrt(np.diag(matrix))
+    scale = np.where(spread > 0, spread, 1.0)
+    result = matrix / scale[:, None] / scale[None, :]
+    np.fill_diagonal(result, 1.0)
+    return result
