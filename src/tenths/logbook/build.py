@@ -119,6 +119,7 @@ class Build:
     notes: str = ""
     layout: Layout | None = None
     house: dict[str, Any] = field(default_factory=dict[str, Any])
+    house_text: str = ""
     house_mark: Mark | None = None
     sizes: list[StatedSize] = field(default_factory=list[StatedSize])
     limits: list[tuple[Mark, bodies.LimitStated]] = field(default_factory=list[tuple[Mark, bodies.LimitStated]])

@@ -44,12 +44,23 @@ def fold(stream: str, entries: Iterable[Entry]) -> Build:
         build.position = entry.position
         if entry.id in build.struck:
             continue
-        mark = _mark(entry)
-        try:
-            _HANDLERS[type(body)](build, mark, body)
-        except BadInput as error:
-            build.problems.append((mark, str(error)))
+        _apply(build, _mark(entry), body)
     return build
+
+
+def extend(build: Build, entries: Iterable[Entry]) -> Build:
+    """The same Build, grown by later entries that strike nothing."""
+    for entry in entries:
+        build.position = entry.position
+        _apply(build, _mark(entry), bodies.decode(entry.type, entry.schema, entry.body))
+    return build
+
+
+def _apply(build: Build, mark: Mark, body: bodies.Body) -> None:
+    try:
+        HANDLERS[type(body)](build, mark, body)
+    except BadInput as error:
+        build.problems.append((mark, str(error)))
 
 
 def _mark(entry: Entry) -> Mark:
@@ -95,7 +106,7 @@ def _house_adopted(build: Build, mark: Mark, body: bodies.HouseAdopted) -> None:
         rules: dict[str, Any] = tomllib.loads(body.text)
     except tomllib.TOMLDecodeError as error:
         raise BadInput(f"house rules: not TOML: {error}") from None
-    build.house, build.house_mark = rules, mark
+    build.house, build.house_text, build.house_mark = rules, body.text, mark
 
 
 def _size_stated(build: Build, mark: Mark, body: bodies.SizeStated) -> None:
@@ -221,7 +232,7 @@ def _entry_struck(_build: Build, _mark: Mark, _body: bodies.EntryStruck) -> None
     """Strikes are gathered before anything else is folded."""
 
 
-_HANDLERS: dict[type[bodies.Body], Callable[[Build, Mark, Any], None]] = {
+HANDLERS: dict[type[bodies.Body], Callable[[Build, Mark, Any], None]] = {
     bodies.EngineOpened: _engine_opened, bodies.EngineDescribed: _engine_described,
     bodies.HouseAdopted: _house_adopted, bodies.SizeStated: _size_stated, bodies.LimitStated: _limit_stated,
     bodies.InstrumentListed: _instrument_listed, bodies.InstrumentSet: _instrument_set,

@@ -1,0 +1,19 @@
+"""Machining operations of the trade, and which features' earlier readings each of them ends."""
+
+OPERATIONS: dict[str, tuple[str, ...]] = {
+    "ground": ("journal", "fillet", "journal-width"),
+    "polished": ("journal",),
+    "straightened": ("run-out",),
+    "bored": ("bore", "hone-ra", "hone-rpk", "hone-rk", "hone-rvk", "end-gap"),
+    "honed": ("bore", "hone-ra", "hone-rpk", "hone-rk", "hone-rvk", "end-gap"),
+    "line-honed": ("housing-bore", "installed-bore"),
+    "line-bored": ("housing-bore", "installed-bore"),
+    "decked": ("deck-height", "deck-clearance"),
+    "resized": ("housing-bore", "installed-bore", "rod-length"),
+    "bushed": ("bush-bore", "lifter-bore"),
+    "milled": ("chamber-volume",),
+    "filed": ("end-gap",),
+    "chamber work": ("chamber-volume",),
+    "balanced": ("weight", "rod-big-end-weight", "rod-small-end-weight"),
+    "reworked": (),  # everything on the part is read again
+}

@@ -1,0 +1,184 @@
+"""The check: every characteristic at every station of an engine, worked out and judged."""
+
+from collections.abc import Iterable, Mapping
+from functools import cache
+
+from tenths.engine.layout import Layout
+from tenths.engine.stations import stations
+from tenths.findings import bearings, cylinders, geometry
+from tenths.findings.declare import Characteristic, Need, Over, Uneven, Way, address
+from tenths.findings.finding import Finding
+from tenths.findings.instruments import InstrumentBook
+from tenths.findings.limits import Limits, limits_for
+from tenths.findings.resolve import Input, Resolver
+from tenths.logbook.build import Build
+from tenths.metrology.decide import DecisionRule, Verdict, conformance, decide
+from tenths.metrology.estimate import Estimate, degrees_of_freedom, difference, propagate, total
+
+CATALOGUE: tuple[Characteristic, ...] = (
+    *geometry.CHARACTERISTICS, *bearings.CHARACTERISTICS, *cylinders.CHARACTERISTICS)
+
+
+@cache
+def catalogue() -> Mapping[str, Characteristic]:
+    """Characteristics by name."""
+    return {c.name: c for c in CATALOGUE}
+
+
+@cache
+def places_of(layout: Layout) -> tuple[tuple[Characteristic, str], ...]:
+    """Every characteristic with every station that has it, in the order of the catalogue and of walking."""
+    return tuple((c, s.address) for c in CATALOGUE for s in stations(layout) if s.kind in c.kinds)
+
+
+def check(build: Build, only: Iterable[str] = ()) -> list[Finding]:
+    """All findings of an engine.
+
+    Args:
+        build: the engine as its logbook leaves it.
+        only: names of characteristics to keep (with what they are taken over); none means all.
+
+    Returns:
+        Findings in the order of the catalogue, each kind in walking order. Empty for an engine without a layout.
+    """
+    if build.layout is None:
+        return []
+    wanted, skip = set(only), set(build.house.get("skip", ()))
+    work = _Work(build)
+    for characteristic, station in places_of(build.layout):
+        if characteristic.name not in skip:
+            work.judge(characteristic, station)
+    return [f for f in work.done.values() if not wanted or f.characteristic.name in wanted]
+
+
+class _Work:
+    """One run over the catalogue; what is already judged can be taken over by what comes later."""
+
+    def __init__(self, build: Build) -> None:
+        assert build.layout is not None  # noqa: S101 - the caller has looked
+        self.build, self.layout = build, build.layout
+        self.resolver = Resolver(build, InstrumentBook(build))
+        self.rule = DecisionRule.from_house(build.house.get("decision", {}))
+        self.done: dict[tuple[str, str], Finding] = {}
+
+    def judge(self, characteristic: Characteristic, station: str) -> None:
+        """Works out and judges one characteristic at one station, and keeps it."""
+        for way in characteristic.ways[:-1]:
+            worked = self._try(way, station)
+            if worked is not None and not worked.missing:
+                break
+        else:
+            worked = self._try(characteristic.ways[-1], station)
+            if worked.missing and len(characteristic.ways) > 1:
+                worked = self._try(characteristic.ways[0], station)
+        self.done[characteristic.name, station] = self._judged(characteristic, station, worked)
+
+    def _try(self, way: Way | Over | Uneven, station: str) -> "_Worked":
+        match way:
+            case Way():
+                return self._by_formula(way, station)
+            case Over():
+                return self._over(way, station)
+            case Uneven():
+                return self._uneven(way, station)
+
+    def _need(self, need: Need, station: str) -> Input:
+        where = address(need.at, self.layout, station)
+        if not where:
+            return Input(need.name, station, need.feature, "missing")
+        return self.resolver.input(need.name, where, need.feature, need.places, need.otherwise)
+
+    def _by_formula(self, way: Way, station: str) -> "_Worked":
+        inputs = tuple(self._need(need, station) for need in way.needs)
+        missing = tuple(f"{i.feature} at {i.station}" for i in inputs if i.estimate is None)
+        if missing:
+            return _Worked(way.words, inputs, missing)
+        given = [i.estimate for i in inputs if i.estimate is not None]
+        estimate = given[0] if len(given) == 1 else propagate(way.formula, *given).estimate
+        return _Worked(way.words, inputs, (), estimate)
+
+    def _over(self, way: Over, station: str) -> "_Worked":
+        rows = [f for (name, where), f in self.done.items() if name == way.of and self._in_scope(station, where)]
+        known = [f for f in rows if f.estimate is not None or f.expected is not None]
+        measured = [f for f in rows if f.estimate is not None]
+        inputs = tuple(Input(way.of, f.station, way.of, "read" if f.entries and f.estimate else "stated", f.estimate,
+                             f.entries, f.stale, f.warnings) for f in measured)
+        too_few = len(measured) < (len(rows) if way.how == "total" else 2)
+        if too_few or not known:
+            return _Worked(way.words, inputs, (f"{catalogue()[way.of].words} of {len(rows) - len(measured)} places",))
+        estimates = [f.estimate for f in measured if f.estimate is not None]
+        if way.how == "total":
+            return _Worked(way.words, inputs, (), total(estimates))
+        high, low = max(estimates, key=lambda e: e.value), min(estimates, key=lambda e: e.value)
+        return _Worked(way.words, inputs, (), difference(high, low))
+
+    def _in_scope(self, station: str, where: str) -> bool:
+        if not station.startswith("deck."):
+            return True
+        return self.layout.cylinder(where.split(".")[1]).bank == station.split(".")[1]
+
+    def _uneven(self, way: Uneven, station: str) -> "_Worked":
+        found = self.resolver.places(station, way.feature)
+        pairs = _worst_pair(found.estimates, 0 if way.along == "column" else 1)
+        if pairs is None:
+            return _Worked(way.words, (), (f"{way.feature} at two places of {station} in line",))
+        high, low = pairs
+        entries = found.entries[high] + found.entries[low]
+        one = Input(way.feature, station, way.feature, "read", found.estimates[high], entries, found.stale,
+                    found.warnings)
+        return _Worked(way.words, (one,), (), difference(found.estimates[high], found.estimates[low]))
+
+    def _judged(self, characteristic: Characteristic, station: str, worked: "_Worked") -> Finding:
+        entries = tuple(dict.fromkeys(e for i in worked.inputs for e in i.entries))
+        stale = tuple(dict.fromkeys(s for i in worked.inputs for s in i.stale))
+        warnings = tuple(dict.fromkeys(w for i in worked.inputs for w in i.warnings))
+        measured = any(i.origin == "read" for i in worked.inputs) or characteristic.planning
+        estimate = worked.estimate if measured else None
+        expected = worked.estimate.value if worked.estimate and not measured else None
+        limits = limits_for(self.build, characteristic, station, self._size(characteristic, station))
+        verdict, probability, u, freedom = self._verdict(estimate, limits, stale=bool(stale))
+        return Finding(station, characteristic, verdict, limits, estimate, u, freedom, probability, expected,
+                       worked.words, worked.inputs, entries, worked.missing, stale, warnings)
+
+    def _verdict(self, estimate: Estimate | None, limits: Limits, *, stale: bool,
+                 ) -> tuple[Verdict, float | None, float | None, float]:
+        if estimate is None:
+            return Verdict.NOT_MEASURED, None, None, float("inf")
+        u, freedom = estimate.u, degrees_of_freedom(estimate)
+        if not limits.given:
+            return Verdict.STALE if stale else Verdict.NO_LIMIT, None, u, freedom
+        probability = conformance(estimate.value, u, limits.lower, limits.upper, freedom=freedom)
+        if stale:
+            return Verdict.STALE, probability, u, freedom
+        verdict = decide(estimate.value, u, limits.lower, limits.upper, rule=self.rule, freedom=freedom)
+        return verdict, probability, u, freedom
+
+    def _size(self, characteristic: Characteristic, station: str) -> float | None:
+        if characteristic.per is None:
+            return None
+        found = self._need(characteristic.per, station)
+        return found.estimate.value if found.estimate else None
+
+
+class _Worked:
+    """What a way came to: its words, the inputs used, what is missing, the estimate."""
+
+    __slots__ = ("estimate", "inputs", "missing", "words")
+
+    def __init__(self, words: str, inputs: tuple[Input, ...], missing: tuple[str, ...],
+                 estimate: Estimate | None = None) -> None:
+        self.words, self.inputs, self.missing, self.estimate = words, inputs, missing, estimate
+
+
+def _worst_pair(estimates: Mapping[str, Estimate], held: int) -> tuple[str, str] | None:
+    """The two places, alike in one part of their names, that differ most."""
+    groups: dict[str, list[str]] = {}
+    for place in estimates:
+        words = place.split(" ")
+        if len(words) == 2:  # noqa: PLR2004 - row and column
+            groups.setdefault(words[held], []).append(place)
+    pairs = [(max(g, key=lambda p: estimates[p].value), min(g, key=lambda p: estimates[p].value))
+             for g in groups.values() if len(g) > 1]
+    if not pairs:
+        return None
+    return max(pairs, key=lambda pair: estimates[pair[0]].value - estimates[pair[1]].value)

@@ -1,0 +1,94 @@
+"""How a characteristic is declared: what it needs, the formula, the words, and how it is judged."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from tenths.engine.layout import Layout
+from tenths.engine.quantity import Quantity
+from tenths.engine.stations import cylinder_of
+
+Section = Literal["geometry", "bearings", "cylinders"]
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """An input of a formula: a feature at a station, and which of its places count.
+
+    ``at`` is a template: ``{s}`` the finding's own station, ``{c}`` its cylinder, ``{pin}`` the crankpin of that
+    cylinder, ``{bank}`` its bank, ``{cam}`` its camshaft, ``{first}`` and ``{second}`` the rods on its crankpin.
+    ``places`` lists prefixes in order of preference; the first with readings counts, none means all.
+    ``otherwise`` is taken, and said to be taken, when nothing is known.
+    """
+
+    name: str
+    feature: str
+    at: str = "{s}"
+    places: tuple[str, ...] = ()
+    otherwise: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One way to a value: the formula takes the needs in order, as SI floats; ``words`` says it to a person."""
+
+    formula: Callable[..., float]
+    needs: tuple[Need, ...]
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Over:
+    """Another characteristic taken over all its stations (of the same bank, at a deck): spread or total."""
+
+    of: str
+    how: Literal["spread", "total"]
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Uneven:
+    """The worst difference between places of one feature: along one part of the place's name, the other held.
+
+    A place reads ``row column``; ``along`` says which of them varies (taper varies the height, out-of-round the axis).
+    """
+
+    feature: str
+    along: Literal["row", "column"]
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Characteristic:
+    """A thing that is judged: name, section, kinds of station, quantity, words, ways to it in order of preference."""
+
+    name: str
+    section: Section
+    kinds: tuple[str, ...]
+    quantity: Quantity
+    words: str
+    ways: tuple[Way | Over | Uneven, ...]
+    per: Need | None = None  # the size that limits "per inch of ..." are multiplied by
+    planning: bool = False  # worth judging from stated sizes alone, before anything is read
+    fine: bool = False  # written in the fine unit (microinch, micrometre)
+    limits_of: str = ""  # judged by the limits of this characteristic
+
+
+def address(template: str, layout: Layout, station: str) -> str:
+    """The station that a need's template means for a finding at ``station``; empty when there is none."""
+    label = cylinder_of(station)
+    names = {"s": station, "c": "", "pin": "", "bank": "", "cam": "", "first": "", "second": "", "thrust": ""}
+    names["thrust"] = str(layout.thrust_main)
+    if label:
+        cylinder = layout.cylinder(label)
+        names |= {"c": label, "pin": str(cylinder.pin), "bank": cylinder.bank}
+    elif station.startswith(("deck.", "head.", "gasket.")):
+        names["bank"] = station.split(".")[1]
+    elif station.startswith("cam."):
+        names["cam"] = station.split(".")[1]
+    elif station.startswith("pin."):
+        rods = [c.label for c in layout.on_pin(int(station.split(".")[1]))]
+        names |= dict(zip(("first", "second"), rods, strict=False))
+        if "{second}" in template and len(rods) < 2:  # noqa: PLR2004 - one rod on this pin
+            return ""
+    return template.format(**names)
