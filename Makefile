@@ -1,0 +1,47 @@
+# Tenths: `make run` and `make test` are all that a newcomer needs.
+
+PYTHON ?= python3
+BIN := .venv/bin
+SHOP ?= out/shop
+
+.PHONY: run test check benchmark requirements docs clean
+
+run: .venv/.run
+	@$(BIN)/python -m tenths.first_run --shop $(SHOP)
+
+test: .venv/.dev
+	$(BIN)/pytest
+
+check: .venv/.dev
+	$(BIN)/ruff check
+	$(BIN)/ruff format --check
+	$(BIN)/basedpyright
+	$(BIN)/lint-imports
+
+benchmark: .venv/.dev
+	@for file in benchmarks/bench_*.py; do echo; echo "== $$file"; $(BIN)/python $$file || exit 1; done
+
+requirements: .venv/.dev
+	for name in run dev; do $(BIN)/uv pip compile --quiet --universal --generate-hashes --python-version 3.11 \
+	    --no-emit-index-url --no-emit-find-links --no-header --no-annotate \
+	    requirements/$$name.in -o requirements/$$name.txt; done
+
+clean:
+	rm -rf .venv out build dist
+
+.venv/.made:
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || \
+	    { echo "Tenths needs Python 3.11 or newer; this is $$($(PYTHON) --version)."; exit 1; }
+	@$(PYTHON) -c 'import venv, ensurepip' 2>/dev/null || \
+	    { echo "Python's venv is missing. Run this, then make again:  sudo apt-get install python3-venv"; exit 1; }
+	$(PYTHON) -m venv --clear .venv
+	@touch $@
+
+.venv/.run: requirements/run.txt pyproject.toml | .venv/.made
+	$(BIN)/pip install --quiet --disable-pip-version-check --require-hashes -r requirements/run.txt
+	$(BIN)/pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation --editable .
+	@touch $@
+
+.venv/.dev: requirements/dev.txt .venv/.run
+	$(BIN)/pip install --quiet --disable-pip-version-check --require-hashes -r requirements/dev.txt
+	@touch $@
