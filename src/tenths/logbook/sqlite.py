@@ -1,0 +1,222 @@
+"""The logbook in one SQLite file: the default store.
+
+The standard library's driver is used as it is: on the way from `tenths check` to its first finding a database toolkit
+would cost more than everything else together.
+"""
+
+import sqlite3
+from collections import deque
+from collections.abc import Callable, Generator, Sequence
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+from threading import Lock
+
+from msgspec.structs import astuple
+
+from tenths.errors import Damaged, Refused
+from tenths.logbook import chain
+from tenths.logbook.entry import Entry, NewEntry, check_new, check_stream, utc_text
+from tenths.logbook.port import Logbook
+from tenths.logbook.sqlite_schema import COLUMNS, check_schema, connect, prepare
+
+_INSERT = f"INSERT INTO entry ({COLUMNS}, sequence) VALUES ({', '.join('?' * 13)}, ?)"  # noqa: S608 - constants
+_SELECT = f"SELECT {COLUMNS} FROM entry"  # noqa: S608 - constants
+
+
+class SqliteLogbook(Logbook):
+    """A logbook in a file, made when there is none. One writing connection, any number of readers.
+
+    Args:
+        path: The file; SQLite keeps two more beside it while it is open.
+        clock: Gives the time of receipt, with a time zone.
+        patience: How long to wait [s] for another process that is writing.
+
+    Raises:
+        Damaged: when the file is no logbook or its structure is damaged.
+        Refused: when a newer Tenths wrote it, or it cannot be opened for writing.
+    """
+
+    def __init__(self, path: Path | str, *, clock: Callable[[], datetime], patience: float = 10.0) -> None:
+        self._path = Path(path)
+        self._clock = clock
+        self._patience = patience
+        self._lock = Lock()
+        self._readers: deque[sqlite3.Connection] = deque()
+        self._closed = False
+        with self._said():
+            self._writer = prepare(self._path, utc_text(clock()), patience)
+
+    def append(self, stream: str, entries: Sequence[NewEntry]) -> list[Entry]:
+        """See ``Logbook.append``."""
+        check_stream(stream)
+        for entry in entries:
+            check_new(entry)
+        with self._writing() as db:
+            answers, fresh = chain.plan(stream, entries, head=_head(db, stream), find=lambda key: _find(db, key),
+                                        received=utc_text(self._clock()))
+            _insert(db, fresh)
+        return answers
+
+    def adopt(self, entries: Sequence[Entry]) -> list[Entry]:
+        """See ``Logbook.adopt``."""
+        stream = chain.check_copy(entries)
+        with self._writing() as db:
+            missing = chain.plan_adoption(entries, stored=_read(db, stream, 0), find=lambda key: _find(db, key))
+            _insert(db, missing)
+        return missing
+
+    def read(self, stream: str, *, after: int = 0) -> list[Entry]:
+        """See ``Logbook.read``."""
+        with self._reading() as db:
+            return _read(db, stream, max(after, 0))
+
+    def read_all(self, *, after: int = 0, limit: int | None = None) -> list[tuple[int, Entry]]:
+        """See ``Logbook.read_all``."""
+        after = max(after, 0)
+        with self._reading() as db:
+            rows = db.execute(
+                f"SELECT {COLUMNS}, sequence FROM entry WHERE sequence > ? ORDER BY sequence LIMIT ?",  # noqa: S608
+                (after, -1 if limit is None else max(limit, 0)),
+            ).fetchall()
+        for expected, row in enumerate(rows, after + 1):
+            if row[-1] != expected:
+                raise Damaged(f"{self._path}: the entry with sequence number {expected} is missing")
+        return [(row[-1], Entry(*row[:-1])) for row in rows]
+
+    def find(self, entry_id: str) -> Entry | None:
+        """See ``Logbook.find``."""
+        with self._reading() as db:
+            return _find(db, entry_id)
+
+    def head(self, stream: str) -> chain.Head:
+        """See ``Logbook.head``."""
+        with self._reading() as db:
+            return _head(db, stream)
+
+    def tip(self) -> int:
+        """See ``Logbook.tip``."""
+        with self._reading() as db:
+            return _tip(db)
+
+    def streams(self) -> list[str]:
+        """See ``Logbook.streams``."""
+        with self._reading() as db:
+            return [name for (name,) in db.execute("SELECT name FROM stream WHERE position > 0 ORDER BY name")]
+
+    def verify(self) -> None:
+        """See ``Logbook.verify``; checks SQLite's own pages and indexes and the guards in the schema as well."""
+        with self._reading() as db:
+            db.execute("BEGIN")
+            try:
+                check_schema(db, self._path)
+                self._verify_chains(db)
+            finally:
+                db.rollback()
+
+    def _verify_chains(self, db: sqlite3.Connection) -> None:
+        heads = {name: (position, found) for name, position, found in db.execute("SELECT * FROM stream")}
+        count = 0
+        for name, head in heads.items():
+            entries = [Entry(*row) for row in db.execute(f"{_SELECT} WHERE stream = ? ORDER BY position", (name,))]
+            chain.verify(entries)
+            chain.check_head(entries, head)
+            count += len(entries)
+        total, first, last = db.execute("SELECT count(*), min(sequence), max(sequence) FROM entry").fetchone()
+        if total != count:
+            raise Damaged(f"{self._path}: it holds {total} entries, but its streams account for {count}")
+        if total and (first, last) != (1, total):
+            raise Damaged(f"{self._path}: {total} entries have the sequence numbers {first} to {last}")
+
+    def close(self) -> None:
+        """See ``Logbook.close``."""
+        with self._lock:
+            self._closed = True
+            while self._readers:
+                self._readers.pop().close()
+            self._writer.close()
+
+    @contextmanager
+    def _writing(self) -> Generator[sqlite3.Connection]:
+        """The writing connection inside a transaction that commits at the end, or leaves nothing behind."""
+        with self._lock, self._said():
+            self._writer.execute("BEGIN IMMEDIATE")
+            try:
+                yield self._writer
+                self._writer.execute("COMMIT")
+            except BaseException:
+                if self._writer.in_transaction:
+                    self._writer.execute("ROLLBACK")
+                raise
+
+    @contextmanager
+    def _reading(self) -> Generator[sqlite3.Connection]:
+        """A connection that no other thread is using, kept for the next reader afterwards."""
+        with self._said():
+            try:
+                db = self._readers.pop()
+            except IndexError:
+                db = connect(self._path, self._patience)
+                db.execute("PRAGMA query_only = ON")
+            try:
+                yield db
+            finally:
+                if self._closed:
+                    db.close()
+                else:
+                    self._readers.append(db)
+
+    @contextmanager
+    def _said(self) -> Generator[None]:
+        """Say what SQLite raises in our own words."""
+        try:
+            yield
+        except sqlite3.DatabaseError as error:
+            raise _in_words(error, self._path, self._patience) from error
+
+
+def _insert(db: sqlite3.Connection, entries: Sequence[Entry]) -> None:
+    if not entries:
+        return
+    db.execute("INSERT OR IGNORE INTO stream VALUES (?, 0, ?)", (entries[0].stream, chain.GENESIS))
+    for sequence, entry in enumerate(entries, _tip(db) + 1):
+        db.execute(_INSERT, (*astuple(entry), sequence))
+
+
+def _read(db: sqlite3.Connection, stream: str, after: int) -> list[Entry]:
+    rows = db.execute(f"{_SELECT} WHERE stream = ? AND position > ? ORDER BY position", (stream, after)).fetchall()
+    entries = [Entry(*row) for row in rows]
+    if entries and entries[-1].position != after + len(entries):
+        at = next(n for n, entry in enumerate(entries, after + 1) if entry.position != n)
+        raise Damaged(f"{stream}, position {at}: the entry is missing")
+    return entries
+
+
+def _find(db: sqlite3.Connection, entry_id: str) -> Entry | None:
+    row = db.execute(f"{_SELECT} WHERE id = ?", (entry_id,)).fetchone()
+    return Entry(*row) if row else None
+
+
+def _head(db: sqlite3.Connection, stream: str) -> chain.Head:
+    row = db.execute("SELECT position, hash FROM stream WHERE name = ?", (stream,)).fetchone()
+    return row or (0, chain.GENESIS)
+
+
+def _tip(db: sqlite3.Connection) -> int:
+    return db.execute("SELECT coalesce(max(sequence), 0) FROM entry").fetchone()[0]
+
+
+def _in_words(error: sqlite3.DatabaseError, path: Path, patience: float) -> Exception:
+    code = getattr(error, "sqlite_errorcode", 0) & 0xFF
+    if code in {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}:
+        return Refused(f"{path}: another process has been writing for more than {patience:g} s; nothing was taken, "
+                       f"send it again")
+    if code in _UNWRITTEN:
+        return Refused(f"{path}: the file cannot be used now ({error}); nothing was taken")
+    if isinstance(error, sqlite3.ProgrammingError):
+        return error  # a mistake of ours or of the caller, such as use after close
+    return Damaged(f"{path}: {error}")
+
+
+_UNWRITTEN = frozenset({sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN,
+                        sqlite3.SQLITE_PERM, sqlite3.SQLITE_AUTH, sqlite3.SQLITE_NOMEM, sqlite3.SQLITE_INTERRUPT})
