@@ -19,6 +19,7 @@ class Verdict(StrEnum):
     TOO_CLOSE = "too close to call"
     NOT_MEASURED = "not measured"
     STALE = "stale"
+    NO_LIMIT = "no limit"
 
 
 Edition = Literal["1998", "2013", "2017"]
