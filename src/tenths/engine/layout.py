@@ -115,7 +115,8 @@ class Layout:
     def firing_angles(self) -> dict[str, float]:
         """Crank angle of firing TDC of each cylinder after that of the first in the firing order [deg, 0 to 720).
 
-        Each cylinder passes its dead centre twice in a cycle; of the ways that keep the order, the most even is taken.
+        Each cylinder passes its dead centre twice in a cycle; of the ways that keep the order, the most even is taken. No
+        two cylinders fire together.
         Raises BadInput when the crank cannot make the firing order.
         """
         first = self.top_dead_centre(self.firing_order[0])
@@ -152,7 +153,7 @@ def _best_ways(ways: dict[float, tuple[float, tuple[float, ...]]], angles: tuple
     """The most even way to come to each of two angles of the next cylinder."""
     found: dict[float, tuple[float, tuple[float, ...]]] = {}
     for angle in angles:
-        costs = [(cost + (angle - at) ** 2, (*path, angle)) for at, (cost, path) in ways.items() if angle >= at]
+        costs = [(cost + (angle - at) ** 2, (*path, angle)) for at, (cost, path) in ways.items() if angle > at]
         if costs:
             found[angle] = min(costs)
     return found
