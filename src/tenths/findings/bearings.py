@@ -6,7 +6,7 @@ from tenths.findings.declare import Characteristic, Need, Over, Uneven, Way
 
 LENGTH = Quantity.LENGTH
 CROWN = (Need("upper_wall", "shell-wall", "{s}.shell.upper"), Need("lower_wall", "shell-wall", "{s}.shell.lower"))
-CRUSH = Need("crush_offset", "crush-offset", "{s}", otherwise=0.0)
+CRUSH = Need("crush_offset", "crush-offset", "{s}")
 MAIN_JOURNAL = Need("journal", "journal", "{s}")
 PIN_JOURNAL = Need("journal", "journal", "pin.{pin}")
 HOUSING = Need("housing", "housing-bore", "{s}", ("B",))

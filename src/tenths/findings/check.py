@@ -2,18 +2,29 @@
 
 from collections.abc import Iterable, Mapping
 from functools import cache
+from typing import Any
 
 from tenths.engine.layout import Layout
 from tenths.engine.stations import stations
 from tenths.findings import bearings, cylinders, geometry
+from tenths.findings.crush import learned_crush, unknown_crush
 from tenths.findings.declare import Characteristic, Need, Over, Uneven, Way, address
 from tenths.findings.finding import Finding
 from tenths.findings.instruments import InstrumentBook
 from tenths.findings.limits import Limits, limits_for
 from tenths.findings.resolve import Input, Resolver
 from tenths.logbook.build import Build
-from tenths.metrology.decide import DecisionRule, Verdict, conformance, decide
-from tenths.metrology.estimate import Estimate, degrees_of_freedom, difference, propagate, total
+from tenths.metrology.decide import (
+    DecisionRule,
+    Verdict,
+    by_probability,
+    conformance,
+    decide,
+    guard_band,
+    iso_14253_1,
+)
+from tenths.metrology.coverage import effective_freedom
+from tenths.metrology.estimate import Estimate, combine, difference, propagate
 
 CATALOGUE: tuple[Characteristic, ...] = (
     *geometry.CHARACTERISTICS, *bearings.CHARACTERISTICS, *cylinders.CHARACTERISTICS)
@@ -58,8 +69,12 @@ class _Work:
         assert build.layout is not None  # noqa: S101 - the caller has looked
         self.build, self.layout = build, build.layout
         self.resolver = Resolver(build, InstrumentBook(build))
-        self.rule = DecisionRule.from_house(build.house.get("decision", {}))
+        self.rule = rule_of(build.house)
         self.done: dict[tuple[str, str], Finding] = {}
+        for kind in ("main", "rod"):
+            places = [s.address for s in stations(self.layout) if s.kind == kind]
+            self.resolver.learned[kind, "crush-offset"] = (
+                learned_crush(self.resolver, kind, places) or unknown_crush(kind))
 
     def judge(self, characteristic: Characteristic, station: str) -> None:
         """Works out and judges one characteristic at one station, and keeps it."""
@@ -108,7 +123,7 @@ class _Work:
             return _Worked(way.words, inputs, (f"{catalogue()[way.of].words} of {len(rows) - len(measured)} places",))
         estimates = [f.estimate for f in measured if f.estimate is not None]
         if way.how == "total":
-            return _Worked(way.words, inputs, (), total(estimates))
+            return _Worked(way.words, inputs, (), combine([1.0] * len(estimates), estimates))
         high, low = max(estimates, key=lambda e: e.value), min(estimates, key=lambda e: e.value)
         return _Worked(way.words, inputs, (), difference(high, low))
 
@@ -144,7 +159,7 @@ class _Work:
                  ) -> tuple[Verdict, float | None, float | None, float]:
         if estimate is None:
             return Verdict.NOT_MEASURED, None, None, float("inf")
-        u, freedom = estimate.u, degrees_of_freedom(estimate)
+        u, freedom = estimate.u, effective_freedom(estimate)
         if not limits.given:
             return Verdict.STALE if stale else Verdict.NO_LIMIT, None, u, freedom
         probability = conformance(estimate.value, u, limits.lower, limits.upper, freedom=freedom)
@@ -158,6 +173,16 @@ class _Work:
             return None
         found = self._need(characteristic.per, station)
         return found.estimate.value if found.estimate else None
+
+
+def rule_of(house: Mapping[str, Any]) -> DecisionRule:
+    """The decision rule of the house: ``[decision]`` with accept and reject, or guard (in u), or iso-14253-1 edition."""
+    said: dict[str, Any] = house.get("decision", {})
+    if "iso-14253-1" in said:
+        return iso_14253_1(said["iso-14253-1"])
+    if "guard" in said:
+        return guard_band(float(said["guard"]))
+    return by_probability(accept=float(said.get("accept", 0.95)), reject=float(said.get("reject", 0.05)))
 
 
 class _Worked:

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from math import sqrt
 
-from tenths.engine.features import feature_at
+from tenths.engine.features import feature_at, kinds_of
 from tenths.findings.instruments import InstrumentBook
 from tenths.logbook.build import Build, Reading, StatedSize
 from tenths.metrology.estimate import Estimate, exact, mean
@@ -33,13 +33,16 @@ class Resolver:
     _places: dict[tuple[str, str], "Places"] = field(default_factory=dict[tuple[str, str], "Places"])
     _inputs: dict[tuple[str, str, tuple[str, ...]], Input] = field(
         default_factory=dict[tuple[str, str, tuple[str, ...]], Input])
+    learned: dict[tuple[str, str], Input] = field(default_factory=dict[tuple[str, str], Input])
 
     def input(self, name: str, station: str, feature: str, places: tuple[str, ...], otherwise: float | None) -> Input:
-        """The input of a formula: what was read, else what is stated, else what is taken when nothing is known."""
+        """The input of a formula: what was read, else stated, else learned elsewhere, else taken."""
         key = (station, feature, places)
         found = self._inputs.get(key)
         if found is None:
             found = self._inputs[key] = self._look_up(name, station, feature, places)
+        if found.origin == "missing" and (learned := self.learned.get((kinds_of(station), feature))):
+            return learned
         if found.origin == "missing" and otherwise is not None:
             return Input(name, station, feature, "taken", exact(otherwise))
         return found

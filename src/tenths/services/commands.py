@@ -65,7 +65,7 @@ def adopt_house_rules(shop: Shop, text: str, engine: str = "") -> list[Entry]:
 
 def list_instrument(shop: Shop, card: bodies.InstrumentListed) -> list[Entry]:
     """Lists an instrument of the shop, or brings its card up to date."""
-    from tenths.metrology.instrument import kinds  # noqa: PLC0415 - only this command asks
+    from tenths.findings.instruments import kinds  # noqa: PLC0415 - only this command asks
 
     _one_of("kind of instrument", card.kind, kinds())
     return shop.append(SHOP, card)
