@@ -171,7 +171,9 @@ class SqliteLogbook(Logbook):
         """Say what SQLite raises in our own words."""
         try:
             yield
-        except sqlite3.DatabaseError as error:
+        except UnicodeDecodeError as error:  # the driver gives up on SQLite's own message about a broken name
+            raise Damaged(f"{self._path}: it holds text that is not UTF-8") from error
+        except sqlite3.Error as error:
             raise _in_words(error, self._path, self._patience) from error
 
 
@@ -206,7 +208,7 @@ def _tip(db: sqlite3.Connection) -> int:
     return db.execute("SELECT coalesce(max(sequence), 0) FROM entry").fetchone()[0]
 
 
-def _in_words(error: sqlite3.DatabaseError, path: Path, patience: float) -> Exception:
+def _in_words(error: sqlite3.Error, path: Path, patience: float) -> Exception:
     code = getattr(error, "sqlite_errorcode", 0) & 0xFF
     if code in {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}:
         return Refused(f"{path}: another process has been writing for more than {patience:g} s; nothing was taken, "

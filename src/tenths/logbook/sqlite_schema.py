@@ -88,7 +88,7 @@ def prepare(path: Path, now: str, patience: float) -> sqlite3.Connection:
     db = connect(path, patience)
     try:
         _check_identity(db, path)
-        _refuse_newer(db, path, len(MIGRATIONS))
+        _check_version(db, path, len(MIGRATIONS))
         _write_ahead(db, path)
         migrate(db, path, now)
     except BaseException:
@@ -131,8 +131,10 @@ def _check_identity(db: sqlite3.Connection, path: Path) -> None:
         raise Damaged(f"{path}: this is an SQLite file, but not a logbook of Tenths (application_id {identity:#x})")
 
 
-def _refuse_newer(db: sqlite3.Connection, path: Path, known: int) -> None:
+def _check_version(db: sqlite3.Connection, path: Path, known: int) -> None:
     version = _version(db)
+    if version < 0:
+        raise Damaged(f"{path}: its tables have the version {version}, which never was")
     if version > known:
         raise Refused(f"{path}: a newer Tenths wrote this logbook (its tables are version {version}, this Tenths knows "
                       f"{known}); update Tenths, nothing was changed")
@@ -151,7 +153,7 @@ def migrate(db: sqlite3.Connection, path: Path, now: str, migrations: Sequence[M
         Refused: when the file was written by a newer Tenths.
     """
     while True:
-        _refuse_newer(db, path, len(migrations))
+        _check_version(db, path, len(migrations))
         version = _version(db)
         if version == len(migrations):
             return
@@ -189,7 +191,7 @@ def check_schema(db: sqlite3.Connection, path: Path) -> None:
     if numbers != list(range(1, _version(db) + 1)):
         raise Damaged(f"{path}: its tables are version {_version(db)}, but it records the steps {numbers}")
     here, wanted = _schema(db), _wanted_schema()
-    wrong = sorted({name for name in here.keys() | wanted.keys() if here.get(name) != wanted.get(name)})
+    wrong = sorted({f"{name}" for name in here.keys() | wanted.keys() if here.get(name) != wanted.get(name)})
     if wrong:
         raise Damaged(f"{path}: {', '.join(wrong)} in its structure is not as Tenths made it")
 
