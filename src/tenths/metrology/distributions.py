@@ -89,6 +89,25 @@ def t_quantile(p: float, freedom: float) -> float:
     return (low + high) / 2
 
 
+def f_tail(f: float, above: float, below: float) -> float:
+    """Probability that a ratio of variances exceeds a limit by chance.
+
+    Args:
+        f: the limit [-], at least 0.
+        above: degrees of freedom of the numerator [-].
+        below: degrees of freedom of the denominator [-].
+
+    Returns:
+        The probability [-].
+
+    Raises:
+        BadInput: if f is negative or a freedom is not above 0.
+    """
+    if not (f >= 0 and above > 0 and below > 0):
+        raise BadInput(f"f {f} with freedoms {above} and {below}: 0 or more, and above 0, are needed")
+    return _incomplete_beta(below / 2, above / 2, below / (below + above * f))
+
+
 def _probability(p: float) -> float:
     if not 0.0 < p < 1.0:
         raise BadInput(f"p is {p}; a probability strictly between 0 and 1 is needed")
