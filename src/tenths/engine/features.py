@@ -672,3 +672,9 @@ def features_of(station: str) -> tuple[Feature, ...]:
     """All features of a station, in the order of the catalogue."""
     kind = kinds_of(station)
     return tuple(feature for feature in FEATURES if kind in feature.kinds)
+
+
+@cache
+def feature_quantity(name: str) -> Quantity:
+    """The quantity of every feature of that name (a name means one quantity wherever it is read)."""
+    return next(feature.quantity for feature in FEATURES if feature.name == name)

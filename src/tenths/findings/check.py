@@ -24,7 +24,7 @@ from tenths.metrology.decide import (
     iso_14253_1,
 )
 from tenths.metrology.coverage import effective_freedom
-from tenths.metrology.estimate import Estimate, combine, difference, propagate
+from tenths.metrology.estimate import Estimate, combine, difference, linear
 
 CATALOGUE: tuple[Characteristic, ...] = (
     *geometry.CHARACTERISTICS, *bearings.CHARACTERISTICS, *cylinders.CHARACTERISTICS)
@@ -109,7 +109,7 @@ class _Work:
         if missing:
             return _Worked(way.words, inputs, missing)
         given = [i.estimate for i in inputs if i.estimate is not None]
-        estimate = given[0] if len(given) == 1 else propagate(way.formula, *given).estimate
+        estimate = given[0] if len(given) == 1 else linear(way.formula, *given)
         return _Worked(way.words, inputs, (), estimate)
 
     def _over(self, way: Over, station: str) -> "_Worked":

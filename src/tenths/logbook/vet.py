@@ -11,18 +11,22 @@ from tenths.logbook import bodies
 from tenths.logbook.build import Build, Mark
 from tenths.logbook.fold import HANDLERS
 
+WITHOUT_LAYOUT = (bodies.EngineOpened, bodies.InstrumentListed, bodies.HouseAdopted)
 
-def vet(build: Build, body: bodies.Body) -> None:
-    """Raises BadInput when the body would be a problem of the Build, or names something that is not there."""
-    if isinstance(body, bodies.EntryStruck):
-        if not body.reason.strip():
-            raise BadInput("reason: a strike needs a reason in words")
-        return
-    if build.layout is None and not isinstance(body, bodies.EngineOpened | bodies.InstrumentListed | bodies.HouseAdopted):
-        raise BadInput(f"{body.TYPE}: this engine is not opened yet")
-    if isinstance(body, bodies.ReadingTaken | bodies.SizeStated | bodies.PartFitted):
-        _vet_place(build, body)
-    HANDLERS[type(body)](_probe(build), Mark("", build.position + 1, "", ""), body)
+
+def vet(build: Build, what: Iterable[bodies.Body]) -> None:
+    """Raises BadInput when a body, appended after the ones before it, could not be understood or names what is not there."""
+    probe = _probe(build)
+    for body in what:
+        if isinstance(body, bodies.EntryStruck):
+            if not body.reason.strip():
+                raise BadInput("reason: a strike needs a reason in words")
+            continue
+        if probe.layout is None and not isinstance(body, WITHOUT_LAYOUT):
+            raise BadInput(f"{body.TYPE}: this engine is not opened yet")
+        if isinstance(body, bodies.ReadingTaken | bodies.SizeStated | bodies.PartFitted):
+            _vet_place(probe, body)
+        HANDLERS[type(body)](probe, Mark("", build.position + 1, "", ""), body)
 
 
 def _probe(build: Build) -> Build:
@@ -30,7 +34,7 @@ def _probe(build: Build) -> Build:
     return replace(
         build, sizes=[], limits=[], readings={}, notes_at={}, photos={}, choices=[], problems=[], stock={},
         instruments=dict(build.instruments), settings=dict(build.settings), last_setting=dict(build.last_setting),
-        parts={k: replace(v) for k, v in build.parts.items()}, slots={}, machining={})
+        parts={name: replace(part) for name, part in build.parts.items()}, slots={}, machining={})
 
 
 def _vet_place(build: Build, body: bodies.ReadingTaken | bodies.SizeStated | bodies.PartFitted) -> None:

@@ -34,9 +34,7 @@ def open_engine(shop: Shop, *, name: str, layout: str, engine: str = "", units: 
     rules = shop.build(SHOP).house_text
     if rules:
         what.append(bodies.HouseAdopted(text=rules))
-    shop.append(stream, what[0])
-    if what[1:]:
-        shop.append(stream, *what[1:])
+    shop.append(stream, *what)
     return stream
 
 

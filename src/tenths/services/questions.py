@@ -4,14 +4,16 @@ from collections import Counter
 from collections.abc import Iterable
 from typing import Any, Literal
 
-from tenths.engine.features import features_of
+from tenths.engine.features import feature_quantity, features_of
 from tenths.engine.quantity import Quantity, from_si, unit_for, write
 from tenths.engine.stations import Station, cylinder_of, slots, station_map, stations
 from tenths.errors import BadInput
-from tenths.findings.check import check
+from tenths.findings.check import catalogue, check
 from tenths.findings.finding import Finding
 from tenths.findings.instruments import InstrumentBook
-from tenths.logbook.build import Build, Mark, Reading
+from tenths.findings.resolve import Input
+from tenths.logbook.build import Build, Reading
+from tenths.logbook.fold import feature_for
 from tenths.metrology.coverage import coverage_factor
 from tenths.metrology.decide import Verdict
 from tenths.services.shop import SHOP, Shop
@@ -100,7 +102,7 @@ def finding_answer(build: Build, finding: Finding, units: str = "") -> Answer:
     characteristic, quantity = finding.characteristic, finding.characteristic.quantity
     unit = unit_for(quantity, system_of(build, units), fine=characteristic.fine)
     u, limits = finding.standard_uncertainty, finding.limits
-    interval = coverage_factor(0.95, finding.freedom) * u if u is not None else None
+    interval = coverage_factor(finding.freedom) * u if u is not None else None
 
     def number(si: float | None) -> float | None:
         return None if si is None else from_si(si, quantity, unit)
@@ -127,14 +129,10 @@ def finding_answer(build: Build, finding: Finding, units: str = "") -> Answer:
     }
 
 
-def input_answer(build: Build, used: Any, units: str) -> Answer:
-    """An input of a finding as JSON."""
-    from tenths.findings.check import catalogue  # noqa: PLC0415 - inputs of "over" findings are findings themselves
-    from tenths.logbook.fold import feature_for  # noqa: PLC0415
-
-    named = catalogue().get(used.feature)
-    over = used.station != used.name and used.name == used.feature and named is not None
-    quantity = named.quantity if over and named else feature_for(build, used.station, used.feature).quantity
+def input_answer(build: Build, used: Input, units: str) -> Answer:
+    """An input of a finding as JSON; an input may itself be a finding, where one is taken over others."""
+    named = catalogue().get(used.feature) if used.name == used.feature else None
+    quantity = named.quantity if named else _feature_quantity(build, used)
     unit = unit_for(quantity, system_of(build, units))
     estimate = used.estimate
     return {
@@ -144,6 +142,12 @@ def input_answer(build: Build, used: Any, units: str) -> Answer:
         "text": write(estimate.value, quantity, unit=unit, uncertainty=estimate.u or None) if estimate else "",
         "entries": list(used.entries), "stale": list(used.stale),
     }
+
+
+def _feature_quantity(build: Build, used: Input) -> Quantity:
+    if used.origin in {"learned", "taken"}:
+        return feature_quantity(used.feature)
+    return feature_for(build, used.station, used.feature).quantity
 
 
 def log(shop: Shop, engine: str, *, after: int = 0) -> list[Answer]:

@@ -85,8 +85,7 @@ class Shop:
             raise BadInput(f"engine: {stream!r} is not a name; small letters, digits and hyphens are taken, up to 41")
         build = self._build_or_empty(stream)
         fresh = [entry for entry in new if self.logbook.find(entry.id) is None]
-        for entry in fresh:
-            vet(build, bodies.decode(entry.type, entry.schema, entry.body))
+        vet(build, [bodies.decode(entry.type, entry.schema, entry.body) for entry in fresh])
         return self.logbook.append(stream, new)
 
     def _build_or_empty(self, stream: str) -> Build:
@@ -115,4 +114,4 @@ def open_shop(given: str | Path | None = None, *, person: str = "") -> Shop:
     except OSError as error:
         raise Refused(f"shop: the folder {folder} cannot be made: {error.strerror}") from None
     who = person or os.environ.get("TENTHS_PERSON") or os.environ.get("USER") or "owner"
-    return Shop(SqliteLogbook(folder / "shop.sqlite"), folder, who)
+    return Shop(SqliteLogbook(folder / "shop.sqlite", clock=utc_now), folder, who)
