@@ -238,7 +238,7 @@ def _check_entries(entries: Sequence[Entry], manifest: _Manifest, path: Path, he
     try:
         check_copy(entries, head=(manifest.entries, manifest.head))
         if head is not None:
-            check_head(entries, head)
+            check_head(manifest.stream, entries, head)
     except Damaged as error:
         raise Damaged(f"{path}: {error}") from None
     except BadInput as error:

@@ -155,9 +155,8 @@ def _wrong_types(entry: Entry) -> str:
 _TEXTS = tuple(n for n in Entry.__struct_fields__ if n not in {"position", "schema", "seen"})
 
 
-def check_head(entries: Sequence[Entry], head: Head) -> None:
-    """Raise Damaged unless these entries of one stream end as it is known from elsewhere that they do."""
-    stream = entries[-1].stream if entries else "the log"
+def check_head(stream: str, entries: Sequence[Entry], head: Head) -> None:
+    """Raise Damaged unless the entries of a stream end as it is known from elsewhere that they do."""
     found = (entries[-1].position, entries[-1].hash) if entries else (0, GENESIS)
     if found != head:
         raise Damaged(f"{stream}, position {max(found[0], head[0])}: the log ends at position {found[0]} with "
@@ -177,7 +176,7 @@ def check_copy(entries: Sequence[Entry], *, head: Head | None = None) -> str:
     check_stream(streams[0])
     verify(entries)
     if head is not None:
-        check_head(entries, head)
+        check_head(streams[0], entries, head)
     for entry in entries:
         try:
             check_new(entry.sent())

@@ -120,7 +120,7 @@ class SqliteLogbook(Logbook):
         for name, head in heads.items():
             entries = [Entry(*row) for row in db.execute(f"{_SELECT} WHERE stream = ? ORDER BY position", (name,))]
             chain.verify(entries)
-            chain.check_head(entries, head)
+            chain.check_head(name, entries, head)
             count += len(entries)
         total, first, last = db.execute("SELECT count(*), min(sequence), max(sequence) FROM entry").fetchone()
         if total != count:
