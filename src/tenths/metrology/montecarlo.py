@@ -124,7 +124,7 @@ def tolerance(u: float, digits: int) -> float:
     return 0.5 * 10.0 ** (math.floor(math.log10(u)) - digits + 1)
 
 
-def agrees_with_linear(linear: Estimate, factor: float, trials: Trials, *, digits: int = 1) -> bool:
+def agrees_with_linear(linear: Estimate, factor: float, trials: Trials, *, digits: int = 2) -> bool:
     """Whether the linear result may be used instead of the trials.
 
     Args:
