@@ -55,6 +55,8 @@ def t_cdf(t: float, freedom: float) -> float:
         raise BadInput(f"freedom is {freedom}; degrees of freedom are above 0")
     if math.isinf(freedom) or math.isinf(t):
         return normal_cdf(t)
+    if t * t < freedom:  # near the middle the share of the middle keeps its figures, the tail does not
+        return 0.5 + math.copysign(0.5, t) * _incomplete_beta(0.5, freedom / 2, t * t / (freedom + t * t))
     tail = 0.5 * _incomplete_beta(freedom / 2, 0.5, freedom / (freedom + t * t))
     return 1.0 - tail if t > 0 else tail
 
