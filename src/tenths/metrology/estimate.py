@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import cycle
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
@@ -24,7 +25,9 @@ Shape = Literal["normal", "rectangular", "triangular", "arcsine"]
 
 _NO_FREEDOM: Mapping[str, float] = MappingProxyType({})
 _NO_SHAPE: Mapping[str, Shape] = MappingProxyType({})
-_NEGLIGIBLE = 1e-9
+_NEGLIGIBLE = 1e-6
+_FAR = 9
+_WEIGHTS = tuple(0.45 + 0.55 * math.modf(0.6180339887498949 * i)[0] for i in range(1, 32))
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,10 +140,11 @@ def combine(coefficients: Sequence[float], estimates: Sequence[Estimate], *, con
     parts: dict[str, float] = {}
     freedom: dict[str, float] = {}
     shape: dict[str, Shape] = {}
+    so_far = parts.get
     for factor, estimate in zip(coefficients, estimates, strict=True):
         value += factor * estimate.value
         for cause, part in estimate.parts.items():
-            parts[cause] = parts.get(cause, 0.0) + factor * part
+            parts[cause] = so_far(cause, 0.0) + factor * part
         if estimate.freedom:
             freedom.update(estimate.freedom)
         if estimate.shape:
@@ -236,37 +240,65 @@ def propagate(function: Callable[..., float], *inputs: Estimate) -> Propagated:
     point = [item.value for item in inputs]
     steps = [item.u for item in inputs]
     centre = function(*point)
-    slopes, bends = _differences(function, point, steps, centre)
+    slopes, own = _along_axes(function, point, steps, centre)
     if not math.isfinite(centre + math.fsum(slopes)):
         raise OutOfRange(_not_finite(function, point, steps))
     sensitivities = tuple(s / h if h else 0.0 for s, h in zip(slopes, steps, strict=True))
     linear = combine(sensitivities, inputs)
     estimate = Estimate(centre, linear.parts, linear.freedom, linear.shape)
-    u = estimate.u
     shift, spread = 0.0, 0.0
-    if any(abs(bend) > _NEGLIGIBLE * u for bend in bends.values()):
+    if _is_bent(function, point, steps, centre, own, slopes):
+        bends = _between_axes(function, point, steps, centre, own)
         shift, spread = _second_order(bends, inputs, steps)
-    return Propagated(estimate, sensitivities, _ratio(spread, u), shift, tuple(slopes))
+    return Propagated(estimate, sensitivities, _ratio(spread, estimate.u), shift, tuple(slopes))
 
 
-def _differences(
+def _along_axes(
     function: Callable[..., float], point: list[float], steps: list[float], centre: float
-) -> tuple[list[float], dict[tuple[int, int], float]]:
-    """Half the first differences, and the second differences of all pairs, each for a step of one uncertainty."""
-    slopes = [0.0] * len(point)
-    bends: dict[tuple[int, int], float] = {}
-    both = [0.0] * len(point)
+) -> tuple[list[float], list[float]]:
+    """Half the first differences and the second differences, for a step of one uncertainty in each input."""
+    slopes, own = [0.0] * len(point), [0.0] * len(point)
+    for i, step in enumerate(steps):
+        if step:
+            here = point[i]
+            point[i] = here + step
+            up = function(*point)
+            point[i] = here - step
+            down = function(*point)
+            point[i] = here
+            slopes[i] = (up - down) / 2
+            own[i] = up + down - 2 * centre
+    return slopes, own
+
+
+def _is_bent(
+    function: Callable[..., float],
+    point: list[float],
+    steps: list[float],
+    centre: float,
+    own: list[float],
+    slopes: list[float],
+) -> bool:
+    """Whether any second difference counts; one step along a crooked line shows all the mixed ones together.
+
+    The weights of the line have no simple ratios, so that mixed terms which cancel each other along one diagonal
+    (a b - c d) do not cancel here. Most formulas of the trade are straight, and are spared the step for every pair.
+    """
+    least = _NEGLIGIBLE * math.hypot(*slopes)
+    if any(abs(bend) > least for bend in own):
+        return True
+    moves = [w * h for w, h in zip(cycle(_WEIGHTS), steps, strict=False)]
+    up = function(*[p + m for p, m in zip(point, moves, strict=True)])
+    down = function(*[p - m for p, m in zip(point, moves, strict=True)])
+    return not abs(up + down - 2 * centre) <= least
+
+
+def _between_axes(
+    function: Callable[..., float], point: list[float], steps: list[float], centre: float, own: list[float]
+) -> dict[tuple[int, int], float]:
+    """Second differences of all pairs, each for a step of one uncertainty."""
     moving = [i for i, step in enumerate(steps) if step]
-    for i in moving:
-        here, step = point[i], steps[i]
-        point[i] = here + step
-        up = function(*point)
-        point[i] = here - step
-        down = function(*point)
-        point[i] = here
-        slopes[i] = (up - down) / 2
-        both[i] = up + down - 2 * centre
-        bends[i, i] = both[i]
+    bends = {(i, i): own[i] for i in moving}
     for place, i in enumerate(moving):
         for j in moving[place + 1 :]:
             a, b = point[i], point[j]
@@ -275,8 +307,8 @@ def _differences(
             point[i], point[j] = a - steps[i], b - steps[j]
             down = function(*point)
             point[i], point[j] = a, b
-            bends[i, j] = (up + down - 2 * centre - both[i] - both[j]) / 2
-    return slopes, bends
+            bends[i, j] = (up + down - 2 * centre - own[i] - own[j]) / 2
+    return bends
 
 
 def _second_order(
@@ -322,26 +354,32 @@ def covariance(estimates: Sequence[Estimate]) -> NDArray[np.float64]:
     """
     import numpy as np  # noqa: PLC0415 (kept off the path from a reading to a verdict)
 
-    holders: dict[str, list[tuple[int, float]]] = {}
-    for row, estimate in enumerate(estimates):
-        for cause, part in estimate.parts.items():
-            if part:
-                holders.setdefault(cause, []).append((row, part))
-    # Most causes (the resolution of one reading) touch one value only: they go to the diagonal without a column.
-    alone = np.zeros(len(estimates))
-    shared: list[list[tuple[int, float]]] = []
-    for holding in holders.values():
-        if len(holding) == 1:
-            row, part = holding[0]
-            alone[row] += part * part
-        else:
-            shared.append(holding)
-    table = np.zeros((len(estimates), len(shared)))
-    for column, holding in enumerate(shared):
-        for row, part in holding:
-            table[row, column] = part
+    size = len(estimates)
+    keys: list[str] = []
+    amounts: list[float] = []
+    for estimate in estimates:
+        keys.extend(estimate.parts)
+        amounts.extend(estimate.parts.values())
+    number = {cause: i for i, cause in enumerate(dict.fromkeys(keys))}
+    columns = np.fromiter(map(number.__getitem__, keys), np.intp, len(keys))
+    by_cause = np.argsort(columns, kind="stable")
+    rows = np.repeat(np.arange(size), [len(e.parts) for e in estimates])[by_cause]
+    parts = np.array(amounts, dtype=float)[by_cause]
+    reach = np.bincount(columns, minlength=len(number))
+    start = np.cumsum(reach) - reach
+    # Most causes (the last figure of one reading) touch one or a few values: those are added pair by pair, for all
+    # causes of the same reach at once, and only the far-reaching ones are worth a column in a product of matrices.
+    far = np.flatnonzero(reach >= _FAR)
+    table = np.zeros((size, len(far)))
+    for column, cause in enumerate(far):
+        here = slice(start[cause], start[cause] + reach[cause])
+        table[rows[here], column] = parts[here]
     result = table @ table.T
-    result[np.diag_indices_from(result)] += alone
+    for width in np.unique(reach[reach < _FAR]):
+        taken: NDArray[np.intp] = start[reach == width][:, None] + np.arange(int(width))
+        places = rows[taken][:, :, None] * size + rows[taken][:, None, :]
+        products = parts[taken][:, :, None] * parts[taken][:, None, :]
+        result += np.bincount(places.ravel(), products.ravel(), size * size).reshape(size, size)
     return result
 
 
