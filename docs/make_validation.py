@@ -80,9 +80,9 @@ def to_si(value: Any) -> Any:
 
 
 def find(path: str) -> Any:
-    """What stands at a dotted path below the package."""
+    """What stands at a dotted path below the package; without a dot, what Python itself offers."""
     module, _, name = path.rpartition(".")
-    return getattr(importlib.import_module(f"tenths.{module}"), name)
+    return getattr(importlib.import_module(f"tenths.{module}" if module else "builtins"), name)
 
 
 def load_cases() -> list[Case]:
