@@ -16,6 +16,7 @@ from tenths.metrology.estimate import (
     covariance,
     difference,
     exact,
+    linear,
     mean,
     propagate,
     single,
@@ -129,3 +130,23 @@ def test_what_cannot_be_taken_is_named():
         mean([])
     with pytest.raises(OutOfRange, match="not a finite number"):
         propagate(lambda x: math.inf if x > 1 else x, single(1.0, 0.1, "x"))
+
+
+@given(st.lists(estimates, min_size=2, max_size=2))
+def test_the_first_order_alone_is_that_of_the_whole(items):
+    def bent(x, y):
+        return x * y + 2 * x
+
+    assert linear(bent, *items) == propagate(bent, *items).estimate
+
+
+@pytest.mark.parametrize("count", [2, 4, 6])
+def test_mixed_terms_that_cancel_along_a_diagonal_are_seen(count):
+    # a b - c d + ...: with equal doubts the step (+, +, +, +) shows nothing, though each product is bent.
+    def products(*x):
+        return sum((-1) ** (i // 2) * x[i] * x[i + 1] for i in range(0, count, 2))
+
+    result = propagate(products, *(single(5.0, 0.5, f"x{i}") for i in range(count)))
+    # Closed form: each product has a second-order part of variance u^4, and u = 5 (0.5) sqrt(count) at first order.
+    expected = math.sqrt(count / 2) * 0.25 / (2.5 * math.sqrt(count))
+    assert result.curvature == pytest.approx(expected, rel=1e-9)

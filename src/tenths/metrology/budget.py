@@ -21,6 +21,7 @@ _WORDS = {
     "temperature difference": "part and gauge not equally warm, {}",
     "expansion": "expansion of {}",
 }
+_DROPPED = 1e-3
 _MEASURES = frozenset({"outside micrometer", "inside micrometer", "ring", "setting standard", "gauge block", "plug"})
 
 
@@ -35,7 +36,7 @@ class Share:
         share: of the variance [-].
         freedom: degrees of freedom [-].
         shape: distribution of the cause.
-        cancels: whether the cause touches the inputs and drops out of the result.
+        cancels: whether the cause is in the inputs and drops out of the result (under a thousandth of its doubt).
     """
 
     cause: str
@@ -65,7 +66,7 @@ def budget(estimate: Estimate) -> tuple[Share, ...]:
             (part / u) ** 2 if u else 0.0,
             estimate.freedom.get(cause, math.inf),
             estimate.shape.get(cause, "normal"),
-            cancels=abs(part) <= 1e-9 * u,
+            cancels=abs(part) <= _DROPPED * u,
         )
         for cause, part in estimate.parts.items()
     ]

@@ -198,24 +198,21 @@ def linear(function: Callable[..., float], *inputs: Estimate) -> Estimate:
     Source: [JCGM100] clause 5.1.3 note 2.
     """
     point = [item.value for item in inputs]
+    steps = [item.u for item in inputs]
     centre = function(*point)
-    sensitivities: list[float] = []
-    for place, item in enumerate(inputs):
-        step = item.u
-        if not step:
-            sensitivities.append(0.0)
-            continue
-        here = point[place]
-        point[place] = here + step
-        up = function(*point)
-        point[place] = here - step
-        down = function(*point)
-        point[place] = here
-        sensitivities.append((up - down) / (2 * step))
-    if not math.isfinite(centre + math.fsum(sensitivities)):
-        raise OutOfRange(_not_finite(function, point, [item.u for item in inputs]))
+    slopes, _ = _along_axes(function, point, steps, centre)
+    if not math.isfinite(centre + math.fsum(slopes)):
+        raise OutOfRange(_not_finite(function, point, steps))
+    return _first_order(centre, _per_unit(slopes, steps), inputs)
+
+
+def _per_unit(slopes: Sequence[float], steps: Sequence[float]) -> tuple[float, ...]:
+    return tuple(s / h if h else 0.0 for s, h in zip(slopes, steps, strict=True))
+
+
+def _first_order(value: float, sensitivities: Sequence[float], inputs: Sequence[Estimate]) -> Estimate:
     found = combine(sensitivities, inputs)
-    return Estimate(centre, found.parts, found.freedom, found.shape)
+    return Estimate(value, found.parts, found.freedom, found.shape)
 
 
 def propagate(function: Callable[..., float], *inputs: Estimate) -> Propagated:
@@ -243,9 +240,8 @@ def propagate(function: Callable[..., float], *inputs: Estimate) -> Propagated:
     slopes, own = _along_axes(function, point, steps, centre)
     if not math.isfinite(centre + math.fsum(slopes)):
         raise OutOfRange(_not_finite(function, point, steps))
-    sensitivities = tuple(s / h if h else 0.0 for s, h in zip(slopes, steps, strict=True))
-    linear = combine(sensitivities, inputs)
-    estimate = Estimate(centre, linear.parts, linear.freedom, linear.shape)
+    sensitivities = _per_unit(slopes, steps)
+    estimate = _first_order(centre, sensitivities, inputs)
     shift, spread = 0.0, 0.0
     if _is_bent(function, point, steps, centre, own, slopes):
         bends = _between_axes(function, point, steps, centre, own)
