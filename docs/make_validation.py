@@ -110,11 +110,11 @@ def pairs(expected: Any, result: Any, at: str = "") -> Iterator[tuple[str, Any, 
         yield at, expected, result
 
 
-def public_functions() -> dict[str, Callable[..., Any]]:
-    """Every public function of the calculations by its dotted path below the package."""
-    package = importlib.import_module("tenths.calc")
+def public_functions(root: str = "tenths.calc") -> dict[str, Callable[..., Any]]:
+    """Every public function of the calculations (or of another folder) by its dotted path below the package."""
+    package = importlib.import_module(root)
     found: dict[str, Callable[..., Any]] = {}
-    for info in pkgutil.walk_packages(package.__path__, "tenths.calc."):
+    for info in pkgutil.walk_packages(package.__path__, f"{root}."):
         if any(part.startswith("_") for part in info.name.split(".")):
             continue
         module = importlib.import_module(info.name)
