@@ -9,7 +9,7 @@ from tenths.errors import BadInput
 from tenths.metrology.estimate import combine, difference
 from tenths.metrology.instrument import CalibrationPoint, Instrument, reading_estimate, remarks
 from tenths.metrology.templates import INCH, TEMPLATES, TENTH, from_template
-from tenths.metrology.thermal import MATERIALS, Temperature, material, size_at_reference
+from tenths.metrology.thermal import MATERIALS, Noted, Temperature, from_log, material, size_at_reference
 
 MIC = from_template("outside-micrometer-inch", "mic-2-3")
 BORE_GAUGE = from_template("bore-gauge-inch", "bore-gauge")
@@ -155,3 +155,29 @@ def test_an_instrument_without_amounts_is_exact():
     bare = Instrument(id="x", kind="gauge block", name="block")
     assert reading_estimate(1.0, instrument=bare, reading_id="r").u == 0.0
     assert bare.scale_cause == "master:x"
+
+
+LOG = [Noted(0.0, 20.0), Noted(36_000.0, 26.0), Noted(72_000.0, 24.0)]
+
+
+def test_a_note_close_by_is_taken_as_it_stands():
+    assert from_log(LOG, at=36_900.0, u=0.3) == Temperature("note at 36000", 26.0, 0.3)
+
+
+def test_between_two_notes_the_temperature_may_lie_anywhere():
+    found = from_log(LOG, at=18_000.0, u=0.4)
+    assert found.celsius == pytest.approx(23.0)
+    # Half of the 6 K between the notes is a limit of error: over sqrt(3), beside the thermometer.
+    assert found.u == pytest.approx(math.hypot(0.4, 3.0 / math.sqrt(3)))
+    assert found.id == from_log(LOG, at=20_000.0, u=0.4).id
+
+
+def test_long_after_the_last_note_it_may_have_moved_as_far_as_ever():
+    found = from_log(list(reversed(LOG)), at=200_000.0, u=0.4)
+    assert found.celsius == 24.0
+    assert found.u == pytest.approx(math.hypot(0.4, 6.0 / math.sqrt(3)))
+
+
+def test_a_log_without_notes_is_refused():
+    with pytest.raises(BadInput, match="0 notes"):
+        from_log([], at=0.0, u=0.1)

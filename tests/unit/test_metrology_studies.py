@@ -4,6 +4,7 @@ import pytest
 
 from tenths.errors import BadInput
 from tenths.metrology.estimate import exact
+from tenths.metrology.instrument import reading_estimate
 from tenths.metrology.joint import joint
 from tenths.metrology.risk import global_risk
 from tenths.metrology.studies import (
@@ -13,7 +14,10 @@ from tenths.metrology.studies import (
     linearity,
     one_way,
     stability,
+    with_biases,
+    with_study,
 )
+from tenths.metrology.templates import from_template
 
 # Two parts, two people, two trials; people disagree about one part only.
 CROSSED = [[[10.0, 10.2], [12.0, 12.2]], [[20.0, 20.2], [20.0, 20.2]]]
@@ -63,3 +67,21 @@ def test_what_cannot_be_taken_is_named():
         global_risk(process_mean=0, process_deviation=0, u=1, lower=None, upper=1)
     with pytest.raises(BadInput, match="1 pairs of limits for 2 findings"):
         joint([exact(1), exact(2)], [(0, 3)])
+
+
+def test_a_study_feeds_the_instrument():
+    gauge = with_study(from_template("outside-micrometer-inch", "mic"), analysis_of_variance(CROSSED))
+    reading = reading_estimate(0.05, instrument=gauge, reading_id="r", operator="ann")
+    assert reading.parts["repeat:r"] == pytest.approx(0.02**0.5)
+    assert reading.freedom["repeat:r"] == 4
+    assert reading.parts["operator:ann/mic"] == pytest.approx(0.99**0.5)
+
+
+def test_biases_on_two_masters_become_calibration_points():
+    large, small = bias([10.2, 10.4], master=10.0), bias([1.0, 1.2], master=1.0)
+    gauge = with_biases(from_template("scale", "s"), [(10.0, 0.3, large), (1.0, 0.0, small)])
+    # Means 10.3 and 1.1; half the range over 1: standard deviation of a mean of two is half their difference.
+    assert gauge.scale_error(10.0) == (pytest.approx(0.3), pytest.approx((0.1**2 + 0.3**2) ** 0.5))
+    assert gauge.scale_error(5.5) == (pytest.approx(0.2), pytest.approx((0.1 + 0.1**0.5) / 2))
+    with pytest.raises(BadInput, match="no master was read"):
+        with_biases(gauge, [])

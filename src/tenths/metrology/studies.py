@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from tenths.errors import BadInput
 from tenths.metrology.distributions import f_tail, t_cdf, t_quantile
+from tenths.metrology.instrument import CalibrationPoint, Instrument
 from tenths.metrology.typea import FittedLine, Spread, fitted_line, repeated
 
 # Readings by part, then person, then trial.
@@ -390,6 +391,47 @@ def stability(subgroups: Sequence[Sequence[float]]) -> Chart:
     return Chart(
         averages, ranges, centre, low, high, typical, range_low, range_high, outside, _drifting(averages, centre)
     )
+
+
+def with_study(instrument: Instrument, study: GaugeStudy) -> Instrument:
+    """The instrument's record with what a study found instead of what the template supposed.
+
+    Args:
+        instrument: as it was recorded, in the same unit as the study.
+        study: of this instrument.
+
+    Returns:
+        The record with the study's repeatability, its degrees of freedom, and the reproducibility.
+    """
+    return replace(
+        instrument,
+        repeatability=study.repeatability,
+        repeatability_freedom=study.repeatability_freedom,
+        reproducibility=study.reproducibility,
+    )
+
+
+def with_biases(instrument: Instrument, found: Sequence[tuple[float, float, Bias]]) -> Instrument:
+    """The instrument's record with calibration points from the shop's own masters.
+
+    Args:
+        instrument: as it was recorded.
+        found: for each master its size, the standard uncertainty of that size, and the bias found there, all in the
+            unit of the instrument.
+
+    Returns:
+        The record with one point for each master, ordered by size.
+
+    Raises:
+        BadInput: if there is none.
+    """
+    if not found:
+        raise BadInput("with_biases: no master was read; at least one is needed")
+    points = sorted(
+        (CalibrationPoint(nominal=size, error=bias_.amount, u=math.hypot(bias_.u, u)) for size, u, bias_ in found),
+        key=lambda point: point.nominal,
+    )
+    return replace(instrument, points=tuple(points))
 
 
 def _drifting(averages: Sequence[float], centre: float, run: int = 8) -> tuple[int, ...]:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from types import MappingProxyType
 
 from tenths.errors import BadInput
@@ -140,3 +141,53 @@ def correction_to_reference(
         key = f"expansion:{gauge.name}"
         causes[key] = causes.get(key, 0.0) + size * warmer * gauge.u
     return -size * growth * warmer, {k: c for k, c in causes.items() if c}
+
+
+@dataclass(frozen=True, slots=True)
+class Noted:
+    """One line of the shop's temperature log.
+
+    Attributes:
+        time: when [s], on any clock that the readings share.
+        celsius: temperature shown [degC].
+    """
+
+    time: float
+    celsius: float
+
+
+def from_log(log: Sequence[Noted], *, at: float, u: float, soaked: float = 3600.0) -> Temperature:
+    """Temperature at the time of a reading, from the shop's log.
+
+    Between two notes the temperature is taken to lie anywhere between them, so half their difference is a limit of
+    error; after the last note, or before the first, it may have moved as far as it ever did between two notes.
+
+    Args:
+        log: notes, in any order, at least one.
+        at: when the reading was taken [s].
+        u: standard uncertainty of the thermometer [K].
+        soaked: a note no further away than this is taken as it stands [s]; a casting lags the air by about an hour
+            (common practice, no source).
+
+    Returns:
+        The temperature; readings between the same two notes share its error.
+
+    Raises:
+        BadInput: if the log is empty, or a number is not finite.
+    """
+    if not log or not all(math.isfinite(n.time) and math.isfinite(n.celsius) for n in log):
+        raise BadInput(f"from_log: {len(log)} notes; at least one, with finite numbers, is needed")
+    ordered = sorted(log, key=lambda note: note.time)
+    before = [n for n in ordered if n.time <= at]
+    after = [n for n in ordered if n.time > at]
+    nearest = min(ordered, key=lambda note: abs(note.time - at))
+    if abs(nearest.time - at) <= soaked:
+        return Temperature(f"note at {nearest.time:.0f}", nearest.celsius, u)
+    if before and after:
+        a, b = before[-1], after[0]
+        celsius = a.celsius + (b.celsius - a.celsius) * (at - a.time) / (b.time - a.time)
+        return Temperature(
+            f"between {a.time:.0f} and {b.time:.0f}", celsius, math.hypot(u, abs(b.celsius - a.celsius) / 2 / _ROOT3)
+        )
+    moves = [abs(b.celsius - a.celsius) for a, b in pairwise(ordered)]
+    return Temperature(f"far from {nearest.time:.0f}", nearest.celsius, math.hypot(u, max(moves, default=0.0) / _ROOT3))
