@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tenths.calc import rodbolt, threads, tightening
+from tenths.calc import joints, rodbolt, threads, tightening
 from tenths.errors import BadInput, OutOfRange
 
 frictions = st.floats(0.04, 0.3)
@@ -40,14 +40,14 @@ def test_torque_and_preload_undo_each_other(thread, in_thread, under_head, prelo
         "head_friction": under_head,
         "head_radius": 0.7 * thread.diameter,
     }
-    split = threads.torque_for_preload(preload=preload, **rubs)
-    assert threads.preload_from_torque(torque=split.total, **rubs) == pytest.approx(preload)
+    split = tightening.torque_for_preload(preload=preload, **rubs)
+    assert tightening.preload_from_torque(torque=split.total, **rubs) == pytest.approx(preload)
     assert min(split.pitch, split.thread, split.head) > 0
 
 
 def test_without_friction_the_wrench_lifts_by_the_pitch():
     # Work of one turn: torque x 2 pi = preload x pitch.
-    split = threads.torque_for_preload(
+    split = tightening.torque_for_preload(
         preload=1e4, thread=M10, thread_friction=0.0, head_friction=0.0, head_radius=RADIUS
     )
     assert split.total * math.tau == pytest.approx(1e4 * 0.0015)
@@ -55,7 +55,7 @@ def test_without_friction_the_wrench_lifts_by_the_pitch():
 
 @given(frictions, frictions, st.floats(0.4, 0.95))
 def test_slicker_lubricant_brings_more_preload_and_needs_less_torque(in_thread, under_head, part):
-    swap = threads.lubricant_swap(
+    swap = tightening.lubricant_swap(
         torque=60.0,
         thread=M10,
         head_radius=RADIUS,
@@ -64,7 +64,7 @@ def test_slicker_lubricant_brings_more_preload_and_needs_less_torque(in_thread, 
         new_thread_friction=part * in_thread,
         new_head_friction=part * under_head,
     )
-    old = threads.preload_from_torque(
+    old = tightening.preload_from_torque(
         torque=60.0, thread=M10, thread_friction=in_thread, head_friction=under_head, head_radius=RADIUS
     )
     assert 1.0 < swap.ratio < 1 / part
@@ -76,7 +76,7 @@ def test_slicker_lubricant_brings_more_preload_and_needs_less_torque(in_thread, 
 def test_scatter_is_what_small_changes_do(in_thread, under_head):
     rubs = {"thread": M10, "head_radius": RADIUS}
     doubt = 1e-6
-    scatter = threads.preload_scatter(
+    scatter = tightening.preload_scatter(
         **rubs,
         thread_friction=in_thread,
         head_friction=under_head,
@@ -86,7 +86,7 @@ def test_scatter_is_what_small_changes_do(in_thread, under_head):
     )
 
     def preload(torque, thread, head):
-        return threads.preload_from_torque(torque=torque, thread_friction=thread, head_friction=head, **rubs)
+        return tightening.preload_from_torque(torque=torque, thread_friction=thread, head_friction=head, **rubs)
 
     now = preload(60.0, in_thread, under_head)
     moved = preload(60.0, in_thread + doubt, under_head)
@@ -100,35 +100,36 @@ def test_scatter_is_what_small_changes_do(in_thread, under_head):
 def test_more_friction_in_the_thread_leaves_less_of_the_yield_for_tension(one, other):
     low, high = sorted((one, other))
     at = [
-        threads.preload_at_yield_share(thread=M10, yields=940e6, thread_friction=friction) for friction in (low, high)
+        tightening.preload_at_yield_share(thread=M10, yields=940e6, thread_friction=friction)
+        for friction in (low, high)
     ]
     assert at[0] >= at[1] > 0
-    bare = threads.preload_at_yield_share(thread=M10, yields=940e6, thread_friction=0.0)
+    bare = tightening.preload_at_yield_share(thread=M10, yields=940e6, thread_friction=0.0)
     assert bare < 0.9 * 940e6 * M10.stress_area * 1.001
 
 
 @given(st.lists(st.tuples(st.floats(0.001, 0.1), st.floats(1e-5, 1e-3)), min_size=1, max_size=5), st.floats(1.0, 1e5))
 def test_stretch_and_preload_undo_each_other_and_lengths_add(parts, preload):
-    segments = [threads.Segment(length, area) for length, area in parts]
-    stretch = threads.bolt_stretch(preload=preload, segments=segments, modulus=2.05e11)
-    assert threads.preload_from_stretch(stretch=stretch, segments=segments, modulus=2.05e11) == pytest.approx(preload)
-    each = [threads.bolt_stretch(preload=preload, segments=[s], modulus=2.05e11) for s in segments]
+    segments = [joints.Segment(length, area) for length, area in parts]
+    stretch = joints.bolt_stretch(preload=preload, segments=segments, modulus=2.05e11)
+    assert joints.preload_from_stretch(stretch=stretch, segments=segments, modulus=2.05e11) == pytest.approx(preload)
+    each = [joints.bolt_stretch(preload=preload, segments=[s], modulus=2.05e11) for s in segments]
     assert stretch == pytest.approx(math.fsum(each))
 
 
 def test_turning_a_bolt_on_a_rigid_joint_stretches_it_by_the_pitch():
-    gain = threads.preload_from_angle(snug=0.0, angle=math.tau, pitch=0.0015, bolt=1e8, joint=1e20)
+    gain = joints.preload_from_angle(snug=0.0, angle=math.tau, pitch=0.0015, bolt=1e8, joint=1e20)
     assert gain == pytest.approx(1e8 * 0.0015)
 
 
 def test_clamped_plate_is_stiffer_when_thin_and_under_a_wide_washer():
     size = {"hole": 0.011, "washer": 0.016, "thickness": 0.02, "modulus": 7e10}
-    now = threads.clamped_stiffness(**size)
-    assert threads.clamped_stiffness(**(size | {"thickness": 0.01})) > now
-    assert threads.clamped_stiffness(**(size | {"washer": 0.02})) > now
-    assert threads.clamped_stiffness(**(size | {"modulus": 2.1e11})) == pytest.approx(3 * now)
+    now = joints.clamped_stiffness(**size)
+    assert joints.clamped_stiffness(**(size | {"thickness": 0.01})) > now
+    assert joints.clamped_stiffness(**(size | {"washer": 0.02})) > now
+    assert joints.clamped_stiffness(**(size | {"modulus": 2.1e11})) == pytest.approx(3 * now)
     # A very thin plate gives way as a plain ring under the washer: k = E A / t.
-    thin = threads.clamped_stiffness(**(size | {"thickness": 1e-6}))
+    thin = joints.clamped_stiffness(**(size | {"thickness": 1e-6}))
     assert thin == pytest.approx(7e10 * math.pi / 4 * (0.016**2 - 0.011**2) / 1e-6, rel=1e-3)
 
 
@@ -214,15 +215,15 @@ def test_big_end_stiffens_with_the_cube_of_its_wall():
         (lambda: threads.iso_strength(property_class="11.9", diameter=0.01), BadInput, "property_class is '11.9'"),
         (lambda: threads.iso_strength(property_class="9.8", diameter=0.02), OutOfRange, "9.8 is known to 0.016"),
         (lambda: threads.sae_strength(grade="8", diameter=0.05), OutOfRange, "diameter is 0.05"),
-        (lambda: threads.head_friction_radius(outside=0.01, inside=0.01), OutOfRange, "inside is 0.01"),
+        (lambda: tightening.head_friction_radius(outside=0.01, inside=0.01), OutOfRange, "inside is 0.01"),
         (
-            lambda: threads.torque_for_preload(
+            lambda: tightening.torque_for_preload(
                 preload=1.0, thread=M10, thread_friction=1.2, head_friction=0.1, head_radius=0.006
             ),
             OutOfRange,
             "thread_friction is 1.2",
         ),
-        (lambda: threads.bolt_stiffness(segments=[], modulus=2e11), BadInput, "segments holds nothing"),
+        (lambda: joints.bolt_stiffness(segments=[], modulus=2e11), BadInput, "segments holds nothing"),
         (
             lambda: threads.bolt_reach(length=0.02, washer=0.002, clamped=0.02, thread_depth=0.03),
             OutOfRange,
