@@ -1,7 +1,7 @@
 """From readings and stated sizes to the inputs of a formula, each with its uncertainty by cause."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import sqrt
 
 from tenths.engine.features import feature_at, kinds_of
@@ -45,7 +45,7 @@ class Resolver:
             return learned
         if found.origin == "missing" and otherwise is not None:
             return Input(name, station, feature, "taken", exact(otherwise))
-        return found
+        return found if found.name == name else replace(found, name=name)
 
     def places(self, station: str, feature: str) -> "Places":
         """What was read of a feature at a station, place by place: the valid readings, or the stale when none is valid."""

@@ -124,7 +124,7 @@ def _marigold_parts(hand: Hand) -> None:
         bodies.PartFitted(slot="thrust.upper", part="thrust-m1", all_along=True))
     stock = [bodies.StockCounted(kind=kind, size=size, change=change, sets=sets)
              for kind in ("main-shell", "rod-shell")
-             for size, change, sets in (("10", "0 in", 6), ("11", "-0.001 in", 2), ("10X", "+0.001 in", 1))]
+             for size, change, sets in (("10", "0 in", 1), ("11", "-0.001 in", 1), ("10X", "+0.001 in", 1))]
     hand.part(*stock)
     for slot, kind in [(f"main.{n}", "main-shell") for n in range(1, 8)] + [(f"rod.{n}", "rod-shell") for n in range(1, 7)]:
         halves = [(f"{slot}.shell.{end}", f"{slot.replace('.', '-')}-{end}") for end in ("upper", "lower")]
@@ -213,7 +213,7 @@ def _kestrel(shop: Shop, chance: Random) -> None:
         bodies.PartFitted(slot="crank", part="crank-k", all_along=True))
     hand.part(*(bodies.StockCounted(kind=kind, size=size, change=change, sets=sets)
                 for kind in ("main-shell", "rod-shell")
-                for size, change, sets in (("std", "0 mm", 5), ("+0.026", "-0.026 mm", 2), ("-0.026", "+0.026 mm", 2))))
+                for size, change, sets in (("std", "0 mm", 1), ("+0.026", "-0.026 mm", 1), ("-0.026", "+0.026 mm", 1))))
     _kestrel_bottom(hand)
     _kestrel_cylinders(hand)
 

@@ -2,8 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from math import hypot
-from typing import Any
+from math import hypot, isclose
 
 from tenths.engine.quantity import Quantity, from_si, parse, unit_for, write
 from tenths.engine.stations import station_map
@@ -12,7 +11,7 @@ from tenths.findings.check import catalogue, rule_of
 from tenths.findings.instruments import QUANTITY_OF_UNIT, InstrumentBook
 from tenths.findings.limits import Rule, rules_of
 from tenths.logbook import bodies
-from tenths.logbook.build import Build, Mark
+from tenths.logbook.build import Build, Mark, Reading
 from tenths.logbook.entry import Entry
 from tenths.logbook.fold import feature_for
 from tenths.services.questions import Answer, System, findings, show, system_of
@@ -41,7 +40,7 @@ def dossier(shop: Shop, engine: str, units: str = "") -> Answer:
         "letterhead": letterhead(build),
         "findings": found,
         "readings": reading_rows(build, entries),
-        "settings": setting_rows(build),
+        "settings": setting_rows(build, typed_settings(build, entries)),
         "instruments": instrument_rows(build, system_of(build, units)),
         "choices": [choice_answer(build, mark, body, found, positions, units) for mark, body in build.choices],
         "fitted": fitted_rows(build),
@@ -71,7 +70,7 @@ def layout_words(build: Build) -> str:
     angles = [bank.angle for bank in layout.banks]
     apart = max(angles) - min(angles)
     if len(angles) > 1:
-        shape = f"flat {count}" if apart == 180 else f"V{count} at {apart:g}°"  # noqa: PLR2004 - degrees
+        shape = f"flat {count}" if apart == 180 else f"V{count} at {apart:g}°"
     else:
         shape = "single cylinder" if count == 1 else f"inline {count}"
     return f"{shape}, {layout.mains} main bearings"
@@ -85,7 +84,8 @@ def place_words(build: Build, address: str) -> str:
         return ", ".join(filter(None, (words, " ".join(reversed(rest)))))
     if address.startswith("part."):
         part = build.parts.get(address.removeprefix("part."))
-        return f"loose part {address.removeprefix('part.')}" + (f", {part.card.words}" if part and part.card.words else "")
+        return f"loose part {address.removeprefix('part.')}" + (
+            f", {part.card.words}" if part and part.card.words else "")
     return address.replace(".", " ").replace("*", "all")
 
 
@@ -99,8 +99,9 @@ def base_station(build: Build, address: str) -> tuple[str, list[str]]:
     return "", parts
 
 
-def reading_rows(build: Build, entries: Iterable[Entry]) -> list[Answer]:
+def reading_rows(build: Build, entries: Sequence[Entry]) -> list[Answer]:
     """Every reading that was ever taken, as typed, also those that were struck or not understood, in log order."""
+    sizes = typed_settings(build, entries)
     counting = {r.mark.entry: r for rows in build.readings.values() for r in rows}
     unclear = {mark.entry: text for mark, text in build.problems}
     rows: list[Answer] = []
@@ -113,11 +114,12 @@ def reading_rows(build: Build, entries: Iterable[Entry]) -> list[Answer]:
         base, rest = base_station(build, body.station)
         rows.append({
             "entry": entry.id, "position": entry.position, "at": entry.at, "person": entry.person,
-            "station": body.station, "base": base or body.station, "station_words": place_words(build, base or body.station),
+            "station": body.station, "base": base or body.station,
+            "station_words": place_words(build, base or body.station),
             "slot_words": " ".join(reversed(rest)) if base else "", "feature": body.feature, "place": body.place,
             "words": _feature_words(build, body.station, body.feature), "text": body.text,
             "unit": body.unit or _bare_unit(build, body.station, body.feature), "instrument": body.instrument,
-            "set_to": _set_to(build, reading), "note": body.note, "temperature": body.temperature,
+            "set_to": _set_to(build, reading, sizes), "note": body.note, "temperature": body.temperature,
             "stale": build.stale_because(reading) if reading else "", "problem": unclear.get(entry.id, ""),
             "struck": struck[1] if struck else "", "struck_by": struck[0].person if struck else "",
             "struck_at": struck[0].at if struck else "",
@@ -141,19 +143,36 @@ def _bare_unit(build: Build, station: str, name: str) -> str:
     return unit_for(feature.quantity, system_of(build), fine=name.startswith("hone-"))
 
 
-def _set_to(build: Build, reading: Any) -> str:
+def typed_settings(build: Build, entries: Iterable[Entry]) -> dict[str, str]:
+    """Sizes that gauges were set to, as typed, by the entry of the setting; a bare number gets its unit."""
+    unit = unit_for(Quantity.LENGTH, system_of(build))
+    found: dict[str, str] = {}
+    for entry in entries:
+        if entry.type == bodies.InstrumentSet.TYPE:
+            body = bodies.decode(entry.type, entry.schema, entry.body)
+            size = body.size if isinstance(body, bodies.InstrumentSet) else ""
+            found[entry.id] = f"{size} {unit}" if size and (size[-1].isdigit() or size[-1] == ".") else size
+    return found
+
+
+def _set_to(build: Build, reading: Reading | None, sizes: dict[str, str]) -> str:
     """The size that a deviation counts from; empty for a reading that stands alone."""
     if reading is None or not reading.typed.deviation:
         return ""
     quantity = reading.feature.quantity
-    return write(reading.value - reading.typed.si, quantity, unit=unit_for(quantity, system_of(build)))
+    counted_from = reading.value - reading.typed.si
+    typed = reading.setting and _same(reading.setting.size, counted_from) and sizes.get(reading.setting.mark.entry)
+    return typed or write(counted_from, quantity, unit=unit_for(quantity, system_of(build)))
 
 
-def setting_rows(build: Build) -> list[Answer]:
+def _same(size: float | None, other: float) -> bool:
+    return size is not None and isclose(size, other, rel_tol=1e-9)
+
+
+def setting_rows(build: Build, sizes: dict[str, str]) -> list[Answer]:
     """Settings of gauges from their masters, in log order."""
-    unit = unit_for(Quantity.LENGTH, system_of(build))
-    return [{"instrument": s.instrument, "master": s.master, "at": s.mark.at, "person": s.mark.person, "entry": s.mark.entry,
-             "size": "" if s.size is None else write(s.size, Quantity.LENGTH, unit=unit)}
+    return [{"instrument": s.instrument, "master": s.master, "at": s.mark.at, "person": s.mark.person,
+             "entry": s.mark.entry, "size": sizes.get(s.mark.entry, "")}
             for s in sorted(build.settings.values(), key=lambda s: s.mark.position)]
 
 
@@ -214,7 +233,9 @@ def _pick_answer(build: Build, pick: bodies.Pick, mark: Mark, found: Sequence[An
     answer["predicted"] = write(si, quantity, unit=unit, uncertainty=u or None)
     measured = known.limits_of or known.name
     later = next((f for f in found if f["characteristic"] == measured and f["station"] == pick.station), None)
-    if later is None or later["value"] is None or max(map(positions.__getitem__, later["entries"]), default=0) < mark.position:
+    if later is None or later["value"] is None:
+        return answer
+    if max((positions[entry] for entry in later["entries"]), default=0) < mark.position:
         return answer
     answer["later"] = later["text"]["value"]
     doubt = hypot(later["standard_uncertainty"] or 0.0, from_si(u, quantity, unit, difference=True))
@@ -239,8 +260,9 @@ def fitted_rows(build: Build) -> list[Answer]:
             continue
         card = part.card if part else bodies.PartListed(part=name, kind="", words=name)
         rows.append({"slot": slot, "slot_words": place_words(build, slot), "part": name, "kind": card.kind,
-                     "words": card.words or card.kind, "maker": card.maker, "number": card.number, "serial": card.serial,
-                     "size": card.size, "at": history.marks[-1].at, "all_along": history.positions[-1] == 0,
+                     "words": card.words or card.kind, "maker": card.maker, "number": card.number,
+                     "serial": card.serial, "size": card.size, "at": history.marks[-1].at,
+                     "all_along": history.positions[-1] == 0,
                      "changed": len(history.parts) > 1})
     return rows
 
@@ -272,13 +294,13 @@ def _words_of(characteristic: str) -> str:
 
 
 def _rule_answer(build: Build, rule: Rule) -> Answer:
-    return {"words": _words_of(rule.characteristic), "station": place_words(build, rule.station) if rule.station else "",
-            "uses": list(rule.uses), "per": rule.per, "lower": rule.lower, "upper": rule.upper, "target": rule.target,
-            "source": rule.source}
+    return {"words": _words_of(rule.characteristic),
+            "station": place_words(build, rule.station) if rule.station else "", "uses": list(rule.uses),
+            "per": rule.per, "lower": rule.lower, "upper": rule.upper, "target": rule.target, "source": rule.source}
 
 
 def log_answer(engine: str, entries: Sequence[Entry]) -> Answer:
-    """Where the log of an engine that is there stands: position, hash of the last entry, first and last time, and who wrote."""
+    """Where a log with entries stands: position and hash of the last, first and last time, and who wrote."""
     people = Counter(entry.person for entry in entries)
     return {"engine": engine, "position": entries[-1].position, "hash": entries[-1].hash, "entries": len(entries),
             "first": min(entry.at for entry in entries), "last": max(entry.at for entry in entries),

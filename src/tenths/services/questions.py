@@ -124,9 +124,13 @@ def finding_answer(build: Build, finding: Finding, units: str = "") -> Answer:
         "formula": finding.formula, "missing": list(finding.missing), "stale": list(finding.stale),
         "warnings": list(finding.warnings),
         "inputs": [input_answer(build, i, units) for i in finding.inputs],
-        "text": {"value": text(finding.value, u), "interval": text(interval, u), "lower": text(limits.lower),
+        "text": {"value": text(finding.value, interval), "interval": _spread(interval, quantity, unit), "lower": text(limits.lower),
                  "upper": text(limits.upper), "target": text(limits.target), "expected": text(finding.expected)},
     }
+
+
+def _spread(interval: float | None, quantity: Quantity, unit: str) -> str:
+    return "" if interval is None else write(interval, quantity, unit=unit, uncertainty=interval or None, difference=True)
 
 
 def input_answer(build: Build, used: Input, units: str) -> Answer:
@@ -139,7 +143,7 @@ def input_answer(build: Build, used: Input, units: str) -> Answer:
         "name": used.name, "station": used.station, "feature": used.feature, "origin": used.origin, "unit": unit,
         "value": from_si(estimate.value, quantity, unit) if estimate else None,
         "standard_uncertainty": from_si(estimate.u, quantity, unit, difference=True) if estimate else None,
-        "text": write(estimate.value, quantity, unit=unit, uncertainty=estimate.u or None) if estimate else "",
+        "text": write(estimate.value, quantity, unit=unit, uncertainty=2 * estimate.u or None) if estimate else "",
         "entries": list(used.entries), "stale": list(used.stale),
     }
 
@@ -211,7 +215,7 @@ def reading_answer(build: Build, reading: Reading) -> Answer:
         "words": reading.feature.words, "place": reading.place, "text": reading.typed.text, "unit": unit,
         "value": from_si(reading.value, reading.feature.quantity, unit),
         "standard_uncertainty": from_si(estimate.u, reading.feature.quantity, unit, difference=True),
-        "written": write(reading.value, reading.feature.quantity, unit=unit, uncertainty=estimate.u),
+        "written": write(reading.value, reading.feature.quantity, unit=unit, uncertainty=2 * estimate.u or None),
         "instrument": reading.instrument, "stale": build.stale_because(reading), "note": reading.note,
     }
 
@@ -253,3 +257,19 @@ def verdict_marks(found: Iterable[Finding]) -> dict[str, str]:
     return {where: str(v) for where, v in marks.items()}
 
 
+
+
+def marks(shop: Shop, engine: str) -> dict[str, str]:
+    """The worst verdict of each station of an engine."""
+    return verdict_marks(check(shop.build(engine)))
+
+
+def stations_of(build: Build) -> tuple[Station, ...]:
+    """All stations of an engine in walking order; none before its layout is known."""
+    return stations(build.layout) if build.layout else ()
+
+
+def house_instruments(shop: Shop) -> list[Answer]:
+    """The instruments of the shop."""
+    house = shop.build(SHOP)
+    return [instrument_answer(house, name) for name in house.instruments]
