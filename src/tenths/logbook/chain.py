@@ -19,25 +19,31 @@ Find = Callable[[str], Entry | None]
 
 def canonical(entry: Entry) -> bytes:
     """The bytes that the hash of an entry is taken over: all of it but the hash itself."""
+    return _canonical(entry.sent(), entry.stream, entry.position, entry.received, entry.previous)
+
+
+def _canonical(new: NewEntry, stream: str, position: int, received: str, previous: str) -> bytes:
     texts = (
-        LABEL, entry.stream, str(entry.position), entry.id, entry.type, str(entry.schema), entry.at, entry.person,
-        entry.device, entry.body, "" if entry.seen is None else str(entry.seen), entry.received, entry.previous,
+        LABEL, stream, str(position), new.id, new.type, str(new.schema), new.at, new.person, new.device, new.body,
+        "" if new.seen is None else str(new.seen), received, previous,
     )
+    joined = "".join([f"{len(text)}:{text}," for text in texts])
+    if joined.isascii():
+        return joined.encode()
     return b"".join([b"%d:%b," % (len(raw), raw) for raw in [text.encode() for text in texts]])
 
 
 def link(new: NewEntry, stream: str, head: Head, received: str) -> Entry:
     """The entry that this new one becomes behind the head of its stream."""
-    position, previous = head
-    entry = Entry(stream, position + 1, new.id, new.type, new.schema, new.at, new.person, new.device, new.body,
-                  received, previous, "", new.seen)
-    return with_hash(entry)
+    position, previous = head[0] + 1, head[1]
+    digest = sha256(_canonical(new, stream, position, received, previous)).hexdigest()
+    return Entry(stream, position, new.id, new.type, new.schema, new.at, new.person, new.device, new.body, received,
+                 previous, digest, new.seen)
 
 
 def with_hash(entry: Entry) -> Entry:
     """The same entry with the hash that its fields call for."""
-    return Entry(entry.stream, entry.position, entry.id, entry.type, entry.schema, entry.at, entry.person, entry.device,
-                 entry.body, entry.received, entry.previous, sha256(canonical(entry)).hexdigest(), entry.seen)
+    return link(entry.sent(), entry.stream, (entry.position - 1, entry.previous), entry.received)
 
 
 def plan(

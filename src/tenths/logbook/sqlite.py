@@ -20,8 +20,15 @@ from tenths.logbook.entry import Entry, NewEntry, check_new, check_stream, utc_t
 from tenths.logbook.port import Logbook
 from tenths.logbook.sqlite_schema import COLUMNS, check_schema, connect, prepare
 
-_INSERT = f"INSERT INTO entry ({COLUMNS}, sequence) VALUES ({', '.join('?' * 13)}, ?)"  # noqa: S608 - constants
+_INSERT = (f"INSERT INTO entry ({COLUMNS}, sequence) VALUES ({', '.join('?' * 13)}, "  # noqa: S608 - constants
+           "(SELECT coalesce(max(sequence), 0) + 1 FROM entry))")
 _SELECT = f"SELECT {COLUMNS} FROM entry"  # noqa: S608 - constants
+
+_STREAMS = """WITH RECURSIVE found (name) AS (
+    SELECT min(stream) FROM entry
+    UNION ALL
+    SELECT (SELECT min(stream) FROM entry WHERE stream > name) FROM found WHERE name IS NOT NULL
+) SELECT name FROM found WHERE name IS NOT NULL"""  # one look into the index for each stream, not one for each entry
 
 
 class SqliteLogbook(Logbook):
@@ -42,28 +49,67 @@ class SqliteLogbook(Logbook):
         self._clock = clock
         self._patience = patience
         self._lock = Lock()
+        self._said = _Said(self._path, patience)
         self._readers: deque[sqlite3.Connection] = deque()
+        self._heads: dict[str, chain.Head] = {}  # where our own last append to each stream ended
         self._closed = False
-        with self._said():
+        with self._said:
             self._writer = prepare(self._path, utc_text(clock()), patience)
+        self._transaction = _Transaction(self._writer)  # under the lock only
 
     def append(self, stream: str, entries: Sequence[NewEntry]) -> list[Entry]:
         """See ``Logbook.append``."""
         check_stream(stream)
         for entry in entries:
             check_new(entry)
-        with self._writing() as db:
+        with self._lock, self._said:
+            return self._append_by_guess(stream, entries) or self._append_by_looking(stream, entries)
+
+    def _append_by_guess(self, stream: str, entries: Sequence[NewEntry]) -> list[Entry]:
+        """Append as if nobody else had written to the stream and no id were taken; empty when the guess was wrong.
+
+        The guards in the file check just that for each row, so looking first would be the same work twice.
+        """
+        head = self._heads.pop(stream, None)
+        if head is None:
+            return []
+        received, answers = utc_text(self._clock()), list[Entry]()
+        for new in entries:
+            entry = chain.link(new, stream, head, received)
+            answers.append(entry)
+            head = entry.position, entry.hash
+        try:
+            self._insert_all(answers)
+        except sqlite3.IntegrityError:
+            return []
+        self._heads[stream] = head
+        return answers
+
+    def _insert_all(self, entries: Sequence[Entry]) -> None:
+        if len(entries) == 1:
+            _insert(self._writer, entries[0])  # by itself a transaction: takes the lock, commits or leaves nothing
+            return
+        with self._transaction as db:
+            for entry in entries:
+                _insert(db, entry)
+
+    def _append_by_looking(self, stream: str, entries: Sequence[NewEntry]) -> list[Entry]:
+        with self._transaction as db:
             answers, fresh = chain.plan(stream, entries, head=_head(db, stream), find=lambda key: _find(db, key),
                                         received=utc_text(self._clock()))
-            _insert(db, fresh)
+            for entry in fresh:
+                _insert(db, entry)
+        if fresh:
+            self._heads[stream] = fresh[-1].position, fresh[-1].hash
         return answers
 
     def adopt(self, entries: Sequence[Entry]) -> list[Entry]:
         """See ``Logbook.adopt``."""
         stream = chain.check_copy(entries)
-        with self._writing() as db:
+        with self._lock, self._said, self._transaction as db:
             missing = chain.plan_adoption(entries, stored=_read(db, stream, 0), find=lambda key: _find(db, key))
-            _insert(db, missing)
+            for entry in missing:
+                _insert(db, entry)
         return missing
 
     def read(self, stream: str, *, after: int = 0) -> list[Entry]:
@@ -102,7 +148,7 @@ class SqliteLogbook(Logbook):
     def streams(self) -> list[str]:
         """See ``Logbook.streams``."""
         with self._reading() as db:
-            return [name for (name,) in db.execute("SELECT name FROM stream WHERE position > 0 ORDER BY name")]
+            return _streams(db)
 
     def verify(self) -> None:
         """See ``Logbook.verify``; checks SQLite's own pages and indexes and the guards in the schema as well."""
@@ -115,12 +161,10 @@ class SqliteLogbook(Logbook):
                 db.rollback()
 
     def _verify_chains(self, db: sqlite3.Connection) -> None:
-        heads = {name: (position, found) for name, position, found in db.execute("SELECT * FROM stream")}
         count = 0
-        for name, head in heads.items():
-            entries = [Entry(*row) for row in db.execute(f"{_SELECT} WHERE stream = ? ORDER BY position", (name,))]
+        for name in _streams(db):
+            entries = _read(db, name, 0)
             chain.verify(entries)
-            chain.check_head(name, entries, head)
             count += len(entries)
         total, first, last = db.execute("SELECT count(*), min(sequence), max(sequence) FROM entry").fetchone()
         if total != count:
@@ -137,22 +181,9 @@ class SqliteLogbook(Logbook):
             self._writer.close()
 
     @contextmanager
-    def _writing(self) -> Generator[sqlite3.Connection]:
-        """The writing connection inside a transaction that commits at the end, or leaves nothing behind."""
-        with self._lock, self._said():
-            self._writer.execute("BEGIN IMMEDIATE")
-            try:
-                yield self._writer
-                self._writer.execute("COMMIT")
-            except BaseException:
-                if self._writer.in_transaction:
-                    self._writer.execute("ROLLBACK")
-                raise
-
-    @contextmanager
     def _reading(self) -> Generator[sqlite3.Connection]:
         """A connection that no other thread is using, kept for the next reader afterwards."""
-        with self._said():
+        with self._said:
             try:
                 db = self._readers.pop()
             except IndexError:
@@ -166,23 +197,49 @@ class SqliteLogbook(Logbook):
                 else:
                     self._readers.append(db)
 
-    @contextmanager
-    def _said(self) -> Generator[None]:
-        """Say what SQLite raises in our own words."""
+
+class _Transaction:
+    """The writing connection in a transaction that commits at the end, or leaves nothing behind."""
+
+    __slots__ = ("_db",)
+
+    def __init__(self, db: sqlite3.Connection) -> None:
+        self._db = db
+
+    def __enter__(self) -> sqlite3.Connection:
+        self._db.execute("BEGIN IMMEDIATE")
+        return self._db
+
+    def __exit__(self, kind: type[BaseException] | None, *_: object) -> None:
         try:
-            yield
-        except UnicodeDecodeError as error:  # the driver gives up on SQLite's own message about a broken name
+            if kind is None:
+                self._db.execute("COMMIT")
+        finally:
+            if self._db.in_transaction:
+                self._db.execute("ROLLBACK")
+
+
+class _Said:
+    """Says what SQLite raises in our own words."""
+
+    __slots__ = ("_path", "_patience")
+
+    def __init__(self, path: Path, patience: float) -> None:
+        self._path = path
+        self._patience = patience
+
+    def __enter__(self) -> None:
+        pass
+
+    def __exit__(self, _kind: type[BaseException] | None, error: BaseException | None, _trace: object) -> None:
+        if isinstance(error, UnicodeDecodeError):  # the driver gives up on SQLite's own message about a broken name
             raise Damaged(f"{self._path}: it holds text that is not UTF-8") from error
-        except sqlite3.Error as error:
+        if isinstance(error, sqlite3.Error):
             raise _in_words(error, self._path, self._patience) from error
 
 
-def _insert(db: sqlite3.Connection, entries: Sequence[Entry]) -> None:
-    if not entries:
-        return
-    db.execute("INSERT OR IGNORE INTO stream VALUES (?, 0, ?)", (entries[0].stream, chain.GENESIS))
-    for sequence, entry in enumerate(entries, _tip(db) + 1):
-        db.execute(_INSERT, (*astuple(entry), sequence))
+def _insert(db: sqlite3.Connection, entry: Entry) -> None:
+    db.execute(_INSERT, astuple(entry))
 
 
 def _read(db: sqlite3.Connection, stream: str, after: int) -> list[Entry]:
@@ -200,8 +257,13 @@ def _find(db: sqlite3.Connection, entry_id: str) -> Entry | None:
 
 
 def _head(db: sqlite3.Connection, stream: str) -> chain.Head:
-    row = db.execute("SELECT position, hash FROM stream WHERE name = ?", (stream,)).fetchone()
+    row = db.execute("SELECT position, hash FROM entry WHERE stream = ? ORDER BY position DESC LIMIT 1", (stream,)
+                     ).fetchone()
     return row or (0, chain.GENESIS)
+
+
+def _streams(db: sqlite3.Connection) -> list[str]:
+    return [name for (name,) in db.execute(_STREAMS)]
 
 
 def _tip(db: sqlite3.Connection) -> int:

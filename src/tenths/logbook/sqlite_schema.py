@@ -15,12 +15,9 @@ _FIRST = (
     """CREATE TABLE migration (
     number INTEGER PRIMARY KEY, name TEXT NOT NULL, applied TEXT NOT NULL
 ) STRICT""",
-    """CREATE TABLE stream (
-    name TEXT PRIMARY KEY, position INTEGER NOT NULL, hash TEXT NOT NULL
-) STRICT, WITHOUT ROWID""",
     """CREATE TABLE entry (
     sequence INTEGER PRIMARY KEY,
-    stream TEXT NOT NULL REFERENCES stream (name),
+    stream TEXT NOT NULL,
     position INTEGER NOT NULL,
     id TEXT NOT NULL UNIQUE,
     type TEXT NOT NULL,
@@ -39,29 +36,20 @@ _FIRST = (
     """CREATE TRIGGER entry_joins_the_chain BEFORE INSERT ON entry WHEN
     NEW.sequence IS NOT (SELECT coalesce(max(sequence), 0) + 1 FROM entry)
     OR EXISTS (SELECT 1 FROM entry WHERE id = NEW.id)
-    OR NOT EXISTS (SELECT 1 FROM stream
-                   WHERE name = NEW.stream AND position = NEW.position - 1 AND hash = NEW.previous)
+    OR CASE NEW.position
+        WHEN 1 THEN NEW.previous <> printf('%064d', 0) OR EXISTS (SELECT 1 FROM entry WHERE stream = NEW.stream)
+        ELSE (NEW.position - 1, NEW.previous) IS NOT (
+            SELECT position, hash FROM entry WHERE stream = NEW.stream ORDER BY position DESC LIMIT 1)
+    END
 BEGIN SELECT RAISE(ABORT, 'an entry only joins the end of its chain'); END""",
-    """CREATE TRIGGER entry_moves_the_head AFTER INSERT ON entry
-BEGIN UPDATE stream SET position = NEW.position, hash = NEW.hash WHERE name = NEW.stream; END""",
     """CREATE TRIGGER entry_is_never_changed BEFORE UPDATE ON entry
 BEGIN SELECT RAISE(ABORT, 'an entry is never changed'); END""",
     """CREATE TRIGGER entry_is_never_deleted BEFORE DELETE ON entry
 BEGIN SELECT RAISE(ABORT, 'an entry is never deleted'); END""",
-    """CREATE TRIGGER stream_starts_empty BEFORE INSERT ON stream WHEN
-    NEW.position <> 0 OR NEW.hash <> printf('%064d', 0)
-BEGIN SELECT RAISE(ABORT, 'a stream starts empty'); END""",
-    """CREATE TRIGGER stream_follows_its_entries BEFORE UPDATE ON stream WHEN
-    NEW.name <> OLD.name OR NEW.position <> OLD.position + 1
-    OR NOT EXISTS (SELECT 1 FROM entry
-                   WHERE stream = NEW.name AND position = NEW.position AND hash = NEW.hash)
-BEGIN SELECT RAISE(ABORT, 'a stream ends where its last entry stands'); END""",
-    """CREATE TRIGGER stream_is_never_deleted BEFORE DELETE ON stream
-BEGIN SELECT RAISE(ABORT, 'a stream is never deleted'); END""",
 )
 
 Migration = tuple[str, Sequence[str]]
-MIGRATIONS: tuple[Migration, ...] = (("streams and entries", _FIRST),)
+MIGRATIONS: tuple[Migration, ...] = (("entries", _FIRST),)
 
 
 def connect(path: Path, patience: float) -> sqlite3.Connection:
@@ -181,12 +169,10 @@ def _version(db: sqlite3.Connection) -> int:
 
 
 def check_schema(db: sqlite3.Connection, path: Path) -> None:
-    """Raise Damaged unless pages, indexes, foreign keys, tables and guards are those that the migrations made."""
+    """Raise Damaged unless pages, indexes, tables and guards are those that the migrations made."""
     problems = [text for (text,) in db.execute("PRAGMA integrity_check(3)") if text != "ok"]
     if problems:
         raise Damaged(f"{path}: {'; '.join(problems)}")
-    if db.execute("PRAGMA foreign_key_check").fetchone():
-        raise Damaged(f"{path}: an entry belongs to a stream that does not exist")
     numbers = [number for (number,) in db.execute("SELECT number FROM migration ORDER BY number")]
     if numbers != list(range(1, _version(db) + 1)):
         raise Damaged(f"{path}: its tables are version {_version(db)}, but it records the steps {numbers}")
