@@ -21,10 +21,16 @@ def letters(instruments: Sequence[Answer]) -> dict[str, str]:
 def instruments(answer: Answer) -> list[Answer]:
     """Instruments with their letters and limits of error."""
     letter = letters(answer["instruments"])
-    return [{"letter": letter[i["instrument"]], "name": i["name"], "state": _state(i),
+    return [{"letter": letter[i["instrument"]], "name": i["name"], "state": _state(i), "due": day(i["due"]),
              "identity": ", ".join(filter(None, (i["serial"], i["certificate"]))), "resolution": i["resolution"],
-             "limit-of-error": (f"±{i['limit_of_error']}" + (" *" if i["typical"] else "")) if i["limit_of_error"] else "",
-             "count": f"{i['readings']:,}" if i["readings"] else ""} for i in answer["instruments"]]
+             "limit-of-error": _limit_of_error(i), "count": f"{i['readings']:,}" if i["readings"] else ""}
+            for i in answer["instruments"]]
+
+
+def _limit_of_error(instrument: Answer) -> str:
+    if not instrument["limit_of_error"]:
+        return ""
+    return f"±{instrument['limit_of_error']}" + (" *" if instrument["typical"] else "")
 
 
 def _state(instrument: Answer) -> str:
@@ -32,7 +38,7 @@ def _state(instrument: Answer) -> str:
         return "not listed: taken as typical of its kind"
     if instrument["overdue"]:
         return f"was due for calibration on {day(instrument['due'])}, before its last reading here"
-    return f"calibration due {day(instrument['due'])}" if instrument["due"] else ""
+    return ""
 
 
 def settings(answer: Answer) -> list[str]:
@@ -64,9 +70,9 @@ def _about_readings(rows: Sequence[Answer], people: Iterable[str]) -> str:
     if not names:
         return ""
     years = " and ".join(sorted({r["at"][:4] for r in rows}))
-    return (f"{counted(len(rows), 'reading')}, each as it was typed, by {listed(names)} in {years}; times are UTC. The "
-            "letter is the instrument. Struck readings stand struck through, with the reason; s marks a reading that no "
-            "longer holds because a part was changed or machined after it.")
+    return (f"{counted(len(rows), 'reading')}, each as it was typed, by {listed(names)} in {years}; times are UTC. "
+            "The letter is the instrument. Struck readings stand struck through, with the reason; s marks a reading "
+            "that no longer holds because a part was changed or machined after it.")
 
 
 class _Reader:
@@ -102,21 +108,24 @@ def _is_bare(text: str) -> bool:
 
 
 def _cell(row: Answer) -> Answer:
-    return {"text": row["text"], "struck": bool(row["struck"]), "stale": bool(row["stale"]), "lost": bool(row["problem"])}
+    return {"text": row["text"], "struck": bool(row["struck"]), "stale": bool(row["stale"]),
+            "lost": bool(row["problem"])}
 
 
 def _matrix(rows: Sequence[Answer]) -> Answer | None:
     """Places named by row and column as a small table, the shorter way up; None for other places."""
     places = [tuple(r["place"].split(" ")) for r in rows]
-    if len(rows) < 2 or any(len(p) != 2 for p in places):  # noqa: PLR2004 - a pair
+    if len(rows) < 2 or any(len(p) != 2 for p in places):
         return None
     first, second = (list(dict.fromkeys(p[i] for p in places)) for i in (0, 1))
-    turned = len(first) > len(second) and len(first) <= 4  # noqa: PLR2004 - what fits a column of the page
+    turned = len(first) > len(second) and len(first) <= 4
     down, across = (second, first) if turned else (first, second)
     cells: dict[tuple[str, ...], list[Answer]] = {}
     for place, row in zip(places, rows, strict=True):
         cells.setdefault(place, []).append(_cell(row))
     at: Callable[[str, str], tuple[str, str]] = (lambda d, a: (a, d)) if turned else (lambda d, a: (d, a))
+    if len(down) < 2 or len(across) < 2:
+        return None
     return {"columns": across, "rows": [{"label": d, "cells": [cells.get(at(d, a), []) for a in across]} for d in down]}
 
 
@@ -125,7 +134,8 @@ def _remarks(rows: Sequence[Answer]) -> Iterable[str]:
     said: dict[str, list[str]] = {}
     for r in rows:
         if r["struck"]:
-            said.setdefault(f"struck by {r['struck_by']}, {short_day(r['struck_at'])}: {r['struck']}", []).append(r["place"])
+            why = f"struck by {r['struck_by']}, {short_day(r['struck_at'])}: {r['struck']}"
+            said.setdefault(why, []).append(r["place"])
         if r["stale"]:
             said.setdefault(f"s: {r['stale']}", []).append("")
         if r["problem"]:
@@ -180,8 +190,8 @@ def _identity(rows: Sequence[Answer]) -> str:
 def _where(part: Answer) -> str:
     if part["in_house"]:
         return "in the house"
-    return ", ".join(filter(None, (part["where"], part["supplier"], f"promised for {day(part['promised'])}" if part["promised"]
-                                   else "")))
+    promised = f"promised for {day(part['promised'])}" if part["promised"] else ""
+    return ", ".join(filter(None, (part["where"], part["supplier"], promised)))
 
 
 def choices(answer: Answer) -> list[Answer]:
@@ -205,13 +215,17 @@ def notes(answer: Answer) -> list[Answer]:
 def house(answer: Answer) -> Answer:
     """The house rules in force."""
     given = answer["house"]
-    about = f"Adopted {day(given['adopted'])}; they judge where the maker's sheet says nothing." if given["adopted"] else ""
+    about = ""
+    if given["adopted"]:
+        about = f"Adopted {day(given['adopted'])}; they judge where the maker's sheet says nothing."
     return {"about": about, "skip": listed(given["skip"]) if given["skip"] else "",
-            "rules": [{"what": capital(r["words"]), "where": ", ".join(filter(None, (r["station"], " or ".join(r["uses"])))),
-                       "limits": _rule_limits(r), "source": r["source"]} for r in given["limits"]]}
+            "rules": [{"what": capital(r["words"]), "source": r["source"],
+                       "where": ", ".join(filter(None, (r["station"], " or ".join(r["uses"])))),
+                       "limits": _rule_limits(r)} for r in given["limits"]]}
 
 
 def _rule_limits(rule: Answer) -> str:
-    texts = ["" if rule[k] is None else f"{rule[k]:g}" if rule["per"] else str(rule[k]) for k in ("lower", "upper", "target")]
+    given = [rule[key] for key in ("lower", "upper", "target")]
+    texts = ["" if g is None else f"{g:g}" if rule["per"] else str(g) for g in given]
     unit = f"× {rule['per']}" if rule["per"] else next((t.split(" ", 1)[1] for t in texts if " " in t), "")
     return between(texts[0], texts[1], unit, texts[2])

@@ -4,29 +4,23 @@ The words are gathered here and set by the templates beside this module. The sam
 taken from the clock, the locale, the time zone or the fonts of the machine.
 """
 
-import json
-import os
 import re
-import tempfile
 from collections.abc import Callable
 from datetime import UTC, datetime
-from importlib.resources import files
-from io import BytesIO
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any
 
-from tenths.errors import BadInput, Refused
+from tenths.errors import BadInput
 from tenths.record import ledgers, verdicts
 from tenths.record.method import CAUTIONS, HOW_TO_VERIFY, SIGNATURES, method
 from tenths.record.picture import drawing
+from tenths.record.typeset import PAPERS, Paper, qr_svg, typeset, write_whole
 from tenths.record.words import capital, counted, day, listed, moment
 from tenths.services.dossier import dossier
 from tenths.services.shop import Shop
 
 Answer = dict[str, Any]
-Paper = Literal["A4", "Letter"]
 Progress = Callable[[str], None]
-PAPERS = {"A4": "a4", "Letter": "us-letter"}
 
 
 def write_record(shop: Shop, engine: str, path: Path, *, paper: Paper = "A4", units: str | None = None,
@@ -49,15 +43,7 @@ def write_record(shop: Shop, engine: str, path: Path, *, paper: Paper = "A4", un
         Refused: when the file cannot be written.
     """
     content = record_pdf(shop, engine, paper=paper, units=units, progress=progress)
-    path = Path(path)
-    try:
-        with tempfile.NamedTemporaryFile(dir=path.parent, suffix=".part", delete=False) as file:
-            file.write(content)
-        os.replace(file.name, path)  # noqa: PTH105 - from a name
-        path.chmod(0o644)
-    except OSError as error:
-        raise Refused(f"record: {path} cannot be written: {error.strerror}") from None
-    return path
+    return write_whole(path, content)
 
 
 def record_pdf(shop: Shop, engine: str, *, paper: Paper = "A4", units: str | None = None,
@@ -74,20 +60,8 @@ def record_pdf(shop: Shop, engine: str, *, paper: Paper = "A4", units: str | Non
     picture, svg = drawing(shop, engine)
     say("setting the pages")
     pictures = {"drawing.svg": svg, "seal.svg": seal(answer["log"])}
-    return typeset("record.typ", {**pages(answer), "paper": PAPERS[paper], "drawing": picture}, pictures)
-
-
-def typeset(template: str, data: Answer, pictures: dict[str, str]) -> bytes:
-    """Sets a template of this package with its data; only the fonts that come with Tenths are used."""
-    import fontpkg_ibm_plex_sans  # noqa: PLC0415 - only print needs it
-    import typst  # noqa: PLC0415 - the same
-
-    folder = files("tenths.record").joinpath("templates")
-    inside = {"main.typ" if f.name == template else f.name: f.read_bytes()
-              for f in folder.iterdir() if f.name.endswith(".typ")}
-    inside["data.json"] = json.dumps(data, ensure_ascii=False, allow_nan=False).encode()
-    inside |= {name: text.encode() for name, text in pictures.items()}
-    return typst.compile(inside, font_paths=[str(fontpkg_ibm_plex_sans.ROOT)], ignore_system_fonts=True)  # type: ignore[return-value, arg-type]
+    data = {**pages(answer), "paper": PAPERS[paper], "drawing": picture}
+    return typeset("record.typ", data, pictures, now=_last(answer))
 
 
 def seal(log: Answer) -> str:
@@ -96,19 +70,10 @@ def seal(log: Answer) -> str:
     return qr_svg(text)
 
 
-def qr_svg(text: str) -> str:
-    """A QR code without a border, as SVG; the same text gives the same picture."""
-    import segno  # noqa: PLC0415 - only print needs it
-
-    content = BytesIO()
-    segno.make_qr(text, error="m").save(content, kind="svg", border=0, dark="#16191c", omitsize=True)
-    return content.getvalue().decode()
-
-
 def pages(answer: Answer) -> Answer:
     """All words and figures of the record, ready to be set."""
     log, shop_name = answer["log"], _shop_name(answer)
-    last = datetime.fromisoformat(log["last"]).astimezone(UTC)
+    last = _last(answer)
     return {
         "name": answer["name"], "headline": capital(answer["layout_words"]), "date": day(log["last"]),
         "shop": {"name": shop_name, "lines": answer["letterhead"]["lines"]},
@@ -125,6 +90,11 @@ def pages(answer: Answer) -> Answer:
     }
 
 
+def _last(answer: Answer) -> datetime:
+    """The time of the last entry: the document carries it as its own, so that it never changes for the same log."""
+    return datetime.fromisoformat(answer["log"]["last"]).astimezone(UTC)
+
+
 def _shop_name(answer: Answer) -> str:
     return answer["letterhead"]["name"] or (answer["log"]["people"] or [""])[0]
 
@@ -132,12 +102,14 @@ def _shop_name(answer: Answer) -> str:
 def facts(answer: Answer) -> list[Answer]:
     """What the cover says of the engine, label by label; what is not known is left out."""
     log = answer["log"]
-    serials = [f"{p['kind'].replace('-', ' ')} {p['serial']}" for p in answer.get("parts", []) if p["serial"] and p["fitted"]]
+    serials = [f"{p['kind'].replace('-', ' ')} {p['serial']}"
+               for p in answer.get("parts", []) if p["serial"] and p["fitted"]]
     dates = day(log["first"]) if day(log["first"]) == day(log["last"]) else f"{day(log['first'])} to {day(log['last'])}"
     rows = [
         ("Customer", answer["customer"], 1), ("Purpose", answer["purpose"], 2), ("Use", capital(answer["use"]), 1),
         ("Fuel", answer["fuel"], 1), ("Firing order", "-".join(answer.get("firing_order", [])), 1),
-        ("Displacement", _range(answer, "displacement"), 1), ("Compression ratio", _range(answer, "compression-ratio"), 1),
+        ("Displacement", _range(answer, "displacement"), 1),
+        ("Compression ratio", _range(answer, "compression-ratio"), 1),
         ("Measured by", listed(log["people"]), 1), ("Read and written", dates, 1),
         ("Identities", ", ".join(serials[:6]), 2), ("Notes", answer["notes"], 3),
     ]
@@ -157,7 +129,7 @@ def _log(answer: Answer) -> Answer:
     log = answer["log"]
     digest = " ".join(re.findall(".{1,8}", log["hash"]))
     struck = f", {counted(log['struck'], 'strike')}" if log["struck"] else ""
-    return {"how": HOW_TO_VERIFY.format(engine=log["engine"]), "seal": "QR code of engine, position and hash", "lines": [
+    return {"how": HOW_TO_VERIFY.format(engine=log["engine"]), "seal": "QR code of engine, position, hash", "lines": [
         {"label": "Log", "value": f"{log['engine']}: {counted(log['entries'], 'entry', 'entries')}{struck}"},
         {"label": "Last entry", "value": f"position {log['position']}, {moment(log['last'])} UTC"},
         {"label": "Its hash", "value": digest},

@@ -29,10 +29,11 @@ def summary(answer: Answer) -> Answer:
 def _sentences(answer: Answer, counts: Counter[str]) -> list[Answer]:
     judged = sum(counts[v] for v in (FITS, OUT, TOO_CLOSE, STALE))
     if not answer["readings"]:
-        return [{"verdict": "", "text": "Nothing has been read on this engine yet; what stands here follows from stated "
-                                        "sizes alone."}]
-    told = [{"verdict": "", "text": f"{counted(len(answer['readings']), 'reading')} by {listed(answer['log']['people'])}. "
-                                    f"Of {counted(judged, 'finding')} with a limit {counts[FITS]:,} fit."}]
+        nothing = "Nothing has been read on this engine yet; what stands here follows from stated sizes alone."
+        return [{"verdict": "", "text": nothing}]
+    by = listed(answer["log"]["people"])
+    told = [{"verdict": "", "text": f"{counted(len(answer['readings']), 'reading')} by {by}. Of "
+                                    f"{counted(judged, 'finding')} with a limit {counts[FITS]:,} fit."}]
     for verdict, words in ((OUT, "Out"), (TOO_CLOSE, "Too close to call")):
         rows = _once([f for f in answer["findings"] if f["verdict"] == verdict])
         if rows:
@@ -128,8 +129,8 @@ def _waiting(answer: Answer) -> Iterable[Answer]:
         yield {"title": "On order", "text": "; ".join(_ordered(p) for p in waiting) + "."}
     unread = sum(f["verdict"] == UNMEASURED for f in answer["findings"])
     if unread:
-        yield {"title": "Not measured", "text": f"{counted(unread, 'place')} that could have been measured; each section "
-                                                "names them."}
+        places = f"{counted(unread, 'place')} that could have been measured; each section names them."
+        yield {"title": "Not measured", "text": places}
     unclear = [p["what"] for p in answer.get("problem_list", [])]
     if unclear:
         yield {"title": "Not understood", "text": "; ".join(unclear) + "."}
@@ -209,8 +210,9 @@ def _merged(found: Sequence[Answer], rows: list[Answer]) -> list[Answer]:
 def _row(f: Answer, limits: str) -> Answer:
     unit, probability = f["unit"], f["probability"]
     doubtful = probability is not None and (f["verdict"] == TOO_CLOSE or (1 - CERTAIN) < probability < CERTAIN)
-    return {"station": capital(f["station_words"]), "limits": limits, "value": bare(f["text"]["value"], unit), "unit": unit,
-            "interval": bare(f["text"]["interval"], unit), "verdict": f["verdict"], "line": fit_line(f),
+    return {"station": capital(f["station_words"]), "limits": limits, "unit": unit,
+            "value": bare(f["text"]["value"], unit), "interval": bare(f["text"]["interval"], unit),
+            "verdict": f["verdict"], "line": fit_line(f),
             "probability": percent(probability) if probability is not None and doubtful else ""}
 
 
@@ -239,5 +241,6 @@ def _unmeasured(found: Sequence[Answer]) -> str:
     for f in found:
         if f["verdict"] == UNMEASURED:
             groups.setdefault(f["words"], []).append(f["station_words"])
-    said = [words if places in (["engine"], ["crankshaft"]) else f"{words} ({runs(places)})" for words, places in groups.items()]
+    said = [words if places in (["engine"], ["crankshaft"]) else f"{words} ({runs(places)})"
+            for words, places in groups.items()]
     return "; ".join(said) + "." if said else ""

@@ -1,4 +1,4 @@
-"""Words of the record: dates, runs of places, amounts beside their unit. Nothing here depends on locale or time zone."""
+"""Words of the record: dates, runs of places, amounts beside their unit. No locale and no time zone has a say."""
 
 import re
 from collections.abc import Iterable, Sequence
@@ -57,7 +57,7 @@ def _numbers(numbers: Sequence[int]) -> str:
             rows[-1].append(number)
         else:
             rows.append([number])
-    return ", ".join(f"{r[0]}–{r[-1]}" if len(r) > 2 else ", ".join(map(str, r)) for r in rows)  # noqa: PLR2004 - a run
+    return ", ".join(f"{r[0]}–{r[-1]}" if len(r) > 2 else ", ".join(map(str, r)) for r in rows)
 
 
 def bare(text: str, unit: str) -> str:
