@@ -324,7 +324,7 @@ class _Search:
         """Whether the search may stop."""
         if not open_:
             picks = tuple(taken[p] for p in range(len(self.places)))
-            if picks not in self.without:
+            if picks not in self.without and (self.best is None or spent < self.best[0] or not self.costly):
                 self.best = (spent, picks)
                 return not self.costly
             return False
