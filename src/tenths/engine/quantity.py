@@ -1,29 +1,41 @@
-"""Numbers as people type them, and as they are written back. Never read wrongly in silence.
+"""Numbers as people type them, and as they are written back.
 
-The decimal comma: a comma before anything but three figures is a decimal comma (``101,7``); so is one before three
-figures when the number could not be grouped so (``0,250``) or is a length in mm or cm (``57,111 mm``: grouped, it would be
-a part of 57 metres). Several groups, or groups before a decimal point, are thousands (``1,250.5``). Anything else with one
-comma and three figures could mean two things and is refused, with both named.
+What a person typed is read exactly or refused with a sentence: never read wrongly in silence. docs/typed-numbers.md
+tells the user the rules; data/typed_numbers.json is the table of cases that this reader and the page's share.
 """
 
-import re
+import math
 from dataclasses import dataclass
-from decimal import ROUND_HALF_EVEN, Decimal
+from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
-from math import floor, isfinite, log10
-from typing import Literal
 
-from tenths.engine.units import BY_ALIAS, BY_NAME, DISPLAY, FINE, Quantity, Unit
-from tenths.errors import BadInput
+from tenths.engine.units import Quantity, System, Unit, unit_for, unit_of
+from tenths.engine.written import Number, UnreadError, amount, shown, take_apart
+from tenths.errors import BadInput, OutOfRange
 
-__all__ = ["Quantity", "Typed", "exact", "from_si", "parse", "unit_for", "write"]
-LONGEST = 60
-MOST_FIGURES = 15
-NUMBER = r"[0-9][0-9.,]*|[.,][0-9]+"
-MIXED = re.compile(rf"([+-]?)\s*(?:({NUMBER})(?:\s*[- ]\s*(\d+)\s*/\s*(\d+))?|(\d+)\s*/\s*(\d+))(.*)", re.DOTALL)
-ANGLE = re.compile(r"([+-]?)\s*(\d+)\s*(?:°|deg|\s)\s*(\d+(?:\.\d+)?)\s*(?:'|′|’|min)\s*")
-SIGNS = str.maketrans({"−": "-", "–": "-", "＋": "+", "\u00a0": " ", "\u202f": " ", "\u2009": " ", "⁄": "/"})
+__all__ = ["Quantity", "System", "Typed", "Unit", "exact", "from_si", "parse", "unit_for", "unit_of", "write"]
+
+EXAMPLES: dict[Quantity, str] = {
+    Quantity.LENGTH: "2.2485, 2 1/4, 21 tenths or 57.111 mm",
+    Quantity.ANGLE: "108.5, 108°30' or 12 deg",
+    Quantity.VOLUME: "64.2 cc or 3.92 in3",
+    Quantity.AREA: "1.25 in2 or 806 mm2",
+    Quantity.MASS: "612.4 g or 21.6 oz",
+    Quantity.FORCE: "120 lbf or 530 N",
+    Quantity.TORQUE: "75 lbf ft or 101.7 N m",
+    Quantity.PRESSURE: "35 psi, 2.4 bar or 28 inH2O",
+    Quantity.TEMPERATURE: "68 °F or 20 °C",
+    Quantity.TEMPERATURE_DIFFERENCE: "18 °F or 10 °C",
+    Quantity.SPEED: "6500 rpm",
+    Quantity.STIFFNESS: "350 lbf/in or 61 N/mm",
+    Quantity.RATIO: "10.5 or 12.5 %",
+    Quantity.COUNT: "3",
+    Quantity.TIME: "12.5 s or 3 min",
+    Quantity.MASS_MOMENT: "0.5 oz in or 360 g mm",
+    Quantity.VELOCITY: "20 m/s or 3900 ft/min",
+    Quantity.ACCELERATION: "25000 m/s2 or 2500 g",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,212 +45,125 @@ class Typed:
     Attributes:
         text: exactly as typed.
         quantity: what it is a number of.
-        value: in the unit typed (or taken, when none was typed).
-        unit: name of that unit.
-        step: one unit of the last place typed, in that unit; 0 for a fraction.
-        deviation: whether it is a signed deviation from a stated setting.
+        value: in ``unit``, exact.
+        unit: as typed, by its own name; tenths and thou are places of the inch and kept as inches, and a number in two
+            units (``108°30'``) is kept in the smaller one.
+        step: one of the last place typed [``unit``]; 0 for a fraction.
+        deviation: a difference from a stated setting, because it was typed with its sign where one is allowed.
     """
 
     text: str
     quantity: Quantity
-    value: Fraction
+    value: Decimal
     unit: str
-    step: Fraction
-    deviation: bool
+    step: Decimal
+    deviation: bool = False
 
     @property
     def si(self) -> float:
-        """The value in SI; for a deviation the difference."""
+        """The value [SI unit of the quantity], rounded once."""
         return float(exact(self))
 
     @property
     def step_si(self) -> float:
-        """One unit of the last place in SI."""
-        return float(self.step * BY_NAME[self.quantity, self.unit].factor)
+        """One of the last place typed [SI unit of the quantity]."""
+        return float(Fraction(self.step) * unit_of(self.quantity, self.unit).factor)
 
 
 def exact(typed: Typed) -> Fraction:
-    """The value in SI, exactly."""
-    unit = BY_NAME[typed.quantity, typed.unit]
-    return (typed.value + (0 if typed.deviation else unit.offset)) * unit.factor
+    """The value [SI unit of the quantity] without any rounding; with pi to fifty places for angles and speeds."""
+    unit = unit_of(typed.quantity, typed.unit)
+    return (Fraction(typed.value) + unit.offset) * unit.factor
 
 
-@lru_cache(maxsize=16384)
-def parse(text: str, quantity: Quantity, *, default_unit: str, allow_deviation: bool = False, field: str = "value",
-          ) -> Typed:
-    """A number as a person typed it.
+@lru_cache(maxsize=8192)
+def parse(text: str, quantity: Quantity, *, default_unit: str, allow_deviation: bool = False,
+          field: str = "value") -> Typed:
+    """What a person typed, read exactly.
 
-    Args:
+    Params:
         text: as typed.
-        quantity: what it must be a number of.
-        default_unit: name of the unit that is meant when none is typed.
-        allow_deviation: whether a leading sign makes it a deviation from a setting.
-        field: how to call it when it is refused.
-
-    Returns:
-        The number, with the text kept.
+        quantity: what belongs in the field.
+        default_unit: of a number typed without one.
+        allow_deviation: a number with its sign typed is a deviation from a setting; never for temperatures.
+        field: named in the message.
 
     Raises:
-        BadInput: says what was typed, what is wrong, and what would be taken.
+        BadInput: when there is no reading or more than one; the message names the field, what was typed, what is
+            wrong and what would be taken.
     """
-    shown = text if len(text) <= LONGEST else text[:LONGEST] + "..."
-    refuse = _Refusal(field, shown)
-    plain = text.translate(SIGNS).strip()
-    if not plain:
-        raise refuse("nothing was typed")
-    if len(text) > LONGEST:
-        raise refuse(f"{len(text)} characters are too many for a number; up to {LONGEST} are taken")
-    if strange := [c for c in plain if c.isnumeric() and not c.isascii()]:
-        raise refuse(f"the figure {strange[0]!r} is not taken; use 0 to 9")
-    if quantity is Quantity.ANGLE and (found := ANGLE.fullmatch(plain)):
-        return _degrees(text, found, refuse, allow_deviation=allow_deviation)
-    found = MIXED.fullmatch(plain)
-    if found is None:
-        raise refuse("there is no number at its beginning")
-    sign, number, top, bottom, only_top, only_bottom, rest = found.groups()
-    unit = _unit(rest.strip(), quantity, default_unit, refuse)
-    if number is not None:
-        value, step = _decimal(number, unit, quantity, refuse)
-    else:
-        value, step, top, bottom = Fraction(0), Fraction(0), only_top, only_bottom
-    if top is not None:
-        if step != 1 and number is not None:
-            raise refuse("a fraction stands behind a whole number only")
-        value, step = value + _fraction(top, bottom, refuse), Fraction(0)
-    value = -value if sign == "-" else value
-    typed = Typed(text, quantity, value, unit.name, step, allow_deviation and bool(sign))
-    if quantity is Quantity.TEMPERATURE and exact(typed) < 0:
-        raise refuse("it is colder than absolute zero")
-    return typed
+    default = unit_of(quantity, default_unit)
+    try:
+        written = take_apart(text, quantity, default)
+        value, step = _checked(written.number, written.sign, written.unit)
+    except UnreadError as error:
+        raise BadInput(_sentence(text, quantity, field, error)) from None
+    deviation = allow_deviation and bool(written.sign) and quantity is not Quantity.TEMPERATURE
+    unit = written.unit.part_of[0] if written.unit.part_of else written.unit.name
+    return Typed(text, quantity, value, unit, step, deviation)
 
 
-class _Refusal:
-    """Makes the error for one field and what was typed in it."""
-
-    def __init__(self, field: str, shown: str) -> None:
-        self.field, self.shown = field, shown
-
-    def __call__(self, what: str) -> BadInput:
-        return BadInput(f"{self.field}: {self.shown!r}: {what}")
-
-
-def _degrees(text: str, found: re.Match[str], refuse: _Refusal, *, allow_deviation: bool) -> Typed:
-    sign, whole, minutes = found.groups()
-    if Fraction(minutes) >= 60:
-        raise refuse(f"{minutes} minutes of angle are more than a degree; 0 to 59 are taken")
-    value = int(whole) + Fraction(minutes) / 60
-    return Typed(text, Quantity.ANGLE, -value if sign == "-" else value, "deg", Fraction(1, 60),
-                 allow_deviation and bool(sign))
+def _checked(number: Number, sign: str, unit: Unit) -> tuple[Decimal, Decimal]:
+    shift = unit.part_of[1] if unit.part_of else 0
+    minus = "-" if sign == "-" and number.mantissa else ""
+    value = Decimal(f"{minus}{number.mantissa}E{number.exponent + shift}")
+    if unit.quantity is Quantity.TEMPERATURE and Fraction(value) + unit.offset < 0:
+        raise UnreadError("is below absolute zero")
+    if unit.quantity is Quantity.COUNT and (minus or "." in amount(number)):
+        raise UnreadError("is no whole number from 0 up")
+    return value, Decimal(0) if number.fraction else Decimal(f"1E{number.exponent + shift}")
 
 
-def _fraction(top: str, bottom: str, refuse: _Refusal) -> Fraction:
-    if int(bottom) == 0:
-        raise refuse("a fraction with 0 below the line is no number")
-    if len(top) > 4 or len(bottom) > 4 or int(top) >= int(bottom):
-        raise refuse(f"{top}/{bottom} is not a proper fraction, such as 1/4 or 63/64")
-    return Fraction(int(top), int(bottom))
-
-
-def _decimal(number: str, unit: Unit, quantity: Quantity, refuse: _Refusal) -> tuple[Fraction, Fraction]:
-    """Value and last place of figures with points and commas."""
-    plain = _with_point(number, unit, quantity, refuse)
-    if sum(c.isdigit() for c in plain) > MOST_FIGURES:
-        raise refuse(f"more than {MOST_FIGURES} figures are no reading")
-    places = len(plain.partition(".")[2])
-    return Fraction(plain), Fraction(1, 10**places)
-
-
-def _with_point(number: str, unit: Unit, quantity: Quantity, refuse: _Refusal) -> str:
-    dots, commas = number.count("."), number.count(",")
-    if commas == 0:
-        if dots > 1 or number.endswith("."):
-            raise refuse("there are two decimal points" if dots > 1 else "nothing follows the decimal point")
-        return number
-    if dots == 0 and commas == 1:
-        return _one_comma(number, unit, quantity, refuse)
-    for thousands, point in ((",", "."), (".", ",")):
-        whole, _, part = number.partition(point) if point in number else (number, "", "")
-        grouped = re.fullmatch(rf"[1-9]\d{{0,2}}(?:\{thousands}\d{{3}})+", whole)
-        if grouped and thousands not in part and number.count(point) <= 1 and (part or point not in number):
-            return whole.replace(thousands, "") + (f".{part}" if part else "")
-    raise refuse("points and commas do not add up to one number")
-
-
-def _one_comma(number: str, unit: Unit, quantity: Quantity, refuse: _Refusal) -> str:
-    whole, _, part = number.partition(",")
-    if not part:
-        raise refuse("nothing follows the decimal comma")
-    could_be_grouped = len(part) == 3 and re.fullmatch(r"[1-9]\d{0,2}", whole)
-    of_metal = quantity is Quantity.LENGTH and unit.name in {"mm", "cm"}
-    if could_be_grouped and not of_metal:
-        raise refuse(f"this could mean {whole}.{part} or {whole}{part}; type one of these")
-    return f"{whole or '0'}.{part}"
-
-
-def _unit(typed: str, quantity: Quantity, default_unit: str, refuse: _Refusal) -> Unit:
-    if not typed:
-        return BY_NAME[quantity, default_unit]
-    key = " ".join(typed.split()).casefold()
-    found = BY_ALIAS.get((quantity, key)) or BY_ALIAS.get((quantity, key.rstrip(".")))
-    if found:
-        return found
-    if typed[0].isdigit() or typed[0] in ".,+-/":
-        raise refuse(f"after the number stands {typed!r}; one number with its unit is wanted")
-    elsewhere = [q for q in Quantity if (q, key) in BY_ALIAS]
-    taken = ", ".join(dict.fromkeys(u.name for (q, _), u in BY_NAME.items() if q is quantity and u.name)) or "none"
-    if elsewhere:
-        raise refuse(f"{typed!r} is a unit of {elsewhere[0]}, and a {quantity} is wanted; units taken: {taken}")
-    if re.match(r"[eE][+-]?\d", typed):
-        raise refuse("powers of ten are not taken; write the number out")
-    raise refuse(f"the unit {typed!r} is not known; units taken: {taken}")
-
-
-def unit_for(quantity: Quantity, system: Literal["inch", "metric"], *, fine: bool = False) -> str:
-    """The unit that a quantity is written in; ``fine`` for the texture of a surface."""
-    if fine and quantity is Quantity.LENGTH:
-        return FINE[system == "metric"]
-    return DISPLAY[quantity][system == "metric"]
+def _sentence(text: str, quantity: Quantity, field: str, error: UnreadError) -> str:
+    article = "an" if quantity.value[0] in "aeiou" else "a"
+    take = f"{article} {quantity.value} is typed as {EXAMPLES[quantity]}" if error.take is None else error.take
+    return f"{field}: {shown(text)} {error.wrong}{'; ' if take else ''}{take}"
 
 
 def from_si(si: float, quantity: Quantity, unit: str, *, difference: bool = False) -> float:
-    """A value in SI as a number of units; ``difference`` for one that has no zero of its own, such as an uncertainty."""
-    found = BY_NAME[quantity, unit]
-    return si / float(found.factor) - (0.0 if difference else float(found.offset))
+    """A value [SI unit of the quantity] as a number in a unit.
 
-
-def write(si: float, quantity: Quantity, *, unit: str, uncertainty: float | None = None, decimals: int | None = None,
-          difference: bool = False) -> str:
-    """A value in SI written with its unit.
-
-    Args:
-        si: the value; must be finite.
-        quantity: what it is a number of.
-        unit: name of the unit to write it in.
-        uncertainty: half-width of what it could be, in SI; its first figure decides the last place, or its first two
-            where the first is 1 or 2.
-        decimals: places to write, where no uncertainty is given; else as many figures as sheets give.
-        difference: whether the number has no zero of its own.
-
-    Returns:
-        Number and unit.
+    Params:
+        si: the value.
+        quantity: what it is of.
+        unit: wanted.
+        difference: between two temperatures, so that their zero does not count.
     """
-    if not isfinite(si):
-        raise BadInput(f"{quantity}: {si} is not a number that can be written")
-    value = from_si(si, quantity, unit, difference=difference)
-    places = decimals
+    kind = unit_of(quantity, unit)
+    return si / float(kind.factor) - (0.0 if difference else float(kind.offset))
+
+
+def write(si: float, quantity: Quantity, *, unit: str, uncertainty: float | None = None,
+          decimals: int | None = None) -> str:
+    """Number and unit as a person reads them, never with more digits than the uncertainty carries.
+
+    Params:
+        si: value [SI unit of the quantity].
+        quantity: what it is of.
+        unit: to write it in.
+        uncertainty: standard uncertainty [SI unit of the quantity]; two figures of it decide the last place
+            [JCGM100, 7.2.6]. None or 0: the usual places of the unit.
+        decimals: at most so many places behind the point.
+
+    Raises:
+        OutOfRange: when value or uncertainty is not finite.
+        BadInput: when the quantity has no such unit.
+    """
+    kind = unit_of(quantity, unit)
+    if not math.isfinite(si) or not math.isfinite(uncertainty or 0.0):
+        raise OutOfRange(f"{quantity.value}: {si!r} with uncertainty {uncertainty!r} cannot be written")
+    places = kind.places if decimals is None else decimals
     if uncertainty:
-        places = _places(uncertainty / float(BY_NAME[quantity, unit].factor))
-    figures = 4 if abs(value) < 0.1 else 6
-    number = f"{Decimal(f'{value:.{figures}g}'):f}" if places is None else _rounded(value, places)
-    return f"{number} {unit}".strip()
+        carried = 1 - int(f"{abs(uncertainty) / float(kind.factor):.1e}".partition("e")[2])
+        places = carried if decimals is None else min(decimals, carried)
+    number = _rounded(Fraction(si) / kind.factor - kind.offset, max(-12, min(places, 12)))
+    return f"{number} {kind.name}".rstrip()
 
 
-def _places(u: float) -> int:
-    """Decimal places that the telling figures of an uncertainty reach; never below the point's left."""
-    power = floor(log10(abs(u)))
-    return max(0, min(12, (1 if abs(u) < 3 * 10.0**power else 0) - power))
-
-
-def _rounded(value: float, places: int) -> str:
-    rounded = Decimal(repr(value)).quantize(Decimal(1).scaleb(-places), ROUND_HALF_EVEN)
-    return f"{abs(rounded) if rounded == 0 else rounded:f}"
+def _rounded(value: Fraction, places: int) -> str:
+    """The value to a number of places, half to even; places below 0 round to tens, hundreds and so on."""
+    if places <= 0:
+        return str(round(value / 10**-places) * 10**-places)
+    scaled = round(value * 10**places)
+    digits = str(abs(scaled)).rjust(places + 1, "0")
+    return f"{'-' if scaled < 0 else ''}{digits[:-places]}.{digits[-places:]}"

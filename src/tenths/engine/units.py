@@ -1,140 +1,340 @@
-"""Units that people type and read, with exact factors to SI.
+"""The units that people type and read, as one table: names, exact factors to SI, and how each is written.
 
-Factors: inch, pound and gallon by definition (NIST SP 811 appendix B; BIPM SI Brochure). Columns of water and mercury
-are conventional, at the density and gravity that NIST SP 811 gives (water 4 degC, mercury 0 degC).
+Factors are exact by definition: the inch of 25.4 mm, the pound of 0.453 592 37 kg and the standard acceleration of
+9.806 65 m/s2 [NIST-SP811, B.8]; millimetres of mercury and inches of water are the conventional ones of the same table.
+Angles and turning speeds carry pi to fifty places.
 """
 
+import re
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
-from math import pi
+from functools import cache
+from typing import Literal
+
+from tenths.errors import BadInput
+
+System = Literal["inch", "metric"]
 
 
 class Quantity(StrEnum):
-    """What a number is a number of."""
+    """The kinds of number that are typed."""
 
     LENGTH = "length"
     ANGLE = "angle"
-    AREA = "area"
     VOLUME = "volume"
+    AREA = "area"
     MASS = "mass"
     FORCE = "force"
     TORQUE = "torque"
     PRESSURE = "pressure"
     TEMPERATURE = "temperature"
     TEMPERATURE_DIFFERENCE = "temperature difference"
-    SPEED = "speed of turning"
-    VELOCITY = "velocity"
-    ACCELERATION = "acceleration"
+    SPEED = "turning speed"
     STIFFNESS = "stiffness"
     RATIO = "ratio"
     COUNT = "count"
     TIME = "time"
+    MASS_MOMENT = "unbalance"
+    VELOCITY = "speed"
+    ACCELERATION = "acceleration"
 
 
-@dataclass(frozen=True, slots=True)
+class Comma(StrEnum):
+    """What a comma before exactly three digits can mean beside a unit; see `Unit.comma`."""
+
+    UNKNOWN = ""
+    DECIMAL = "decimal"
+    THOUSANDS = "thousands"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Unit:
-    """A unit: its name, its quantity, how many SI units it is, what is added first (temperatures), other names."""
+    """A unit: SI value = (number + offset) x factor.
+
+    Attributes:
+        name: as it is written.
+        quantity: what it measures.
+        aliases: other ways to type it, in lower case, its parts apart by single spaces.
+        factor: exact SI value of one [SI unit of the quantity per unit].
+        offset: added before the factor, for temperatures [the unit itself].
+        places: decimals when nothing says how sure the number is.
+        comma: what "1,234" means beside it, where only one of 1.234 and 1234 can stand on an engine.
+        part_of: it names a decimal place of another unit (tenths and thou are inches), and is kept as that one.
+    """
 
     name: str
     quantity: Quantity
     factor: Fraction
     aliases: tuple[str, ...] = ()
     offset: Fraction = Fraction(0)
-    metric: bool = True
+    places: int = 2
+    comma: Comma = Comma.UNKNOWN
+    part_of: tuple[str, int] | None = None
 
 
-F = Fraction
-INCH = F(254, 10000)
-POUND = F(45359237, 100000000)
-GRAVITY = F(980665, 100000)
-LBF = POUND * GRAVITY
-DEGREE = F(pi) / 180
-TURN_PER_MINUTE = F(pi) / 30
-Q = Quantity
+_LOWER = {code: code + 32 for code in range(ord("A"), ord("Z") + 1)}
+_SEPARATED = re.compile(r" ?[-·.] ?(?=[a-zµ])")
+_SLASH = re.compile(r" ?/ ?")
+
+PI = Fraction("3.14159265358979323846264338327950288419716939937511")
+_INCH = Fraction("0.0254")
+_POUND = Fraction("0.45359237")
+_G = Fraction("9.80665")
+_LBF = _POUND * _G
+_MMHG = Fraction("133.322387415")
+_ONE = Fraction(1)
 
 
-def _u(name: str, quantity: Quantity, factor: Fraction | int, *aliases: str, offset: Fraction = F(0),
-       metric: bool = True) -> Unit:
-    return Unit(name, quantity, F(factor), aliases, offset, metric)
+def _units(quantity: Quantity, *rows: tuple[str, Fraction | str, int, str]) -> tuple[Unit, ...]:
+    return tuple(
+        Unit(name=name, quantity=quantity, factor=Fraction(factor), places=places,
+             aliases=tuple(a.strip() for a in aliases.split(",") if a.strip()))
+        for name, factor, places, aliases in rows
+    )
 
 
-UNITS: tuple[Unit, ...] = (
-    _u("in", Q.LENGTH, INCH, "inch", "inches", '"', "″", "”", metric=False),
-    _u("thou", Q.LENGTH, INCH / 1000, "thous", "thousandths", metric=False),
-    _u("tenths", Q.LENGTH, INCH / 10000, "tenth", metric=False),
-    _u("µin", Q.LENGTH, INCH / 1000000, "μin", "uin", "microinch", "microinches", metric=False),
-    _u("ft", Q.LENGTH, INCH * 12, "foot", "feet", metric=False),
-    _u("mm", Q.LENGTH, F(1, 1000), "millimetre", "millimeter", "millimetres", "millimeters"),
-    _u("cm", Q.LENGTH, F(1, 100), "centimetre", "centimeter"),
-    _u("m", Q.LENGTH, 1, "metre", "meter", "metres", "meters"),
-    _u("µm", Q.LENGTH, F(1, 1000000), "μm", "um", "micron", "microns", "micrometre", "micrometer"),
-    _u("deg", Q.ANGLE, DEGREE, "°", "degree", "degrees"),
-    _u("rad", Q.ANGLE, 1, "radian", "radians"),
-    _u("arcmin", Q.ANGLE, DEGREE / 60),
-    _u("mm2", Q.AREA, F(1, 1000000), "mm²", "mm^2", "sq mm"),
-    _u("cm2", Q.AREA, F(1, 10000), "cm²", "cm^2", "sq cm"),
-    _u("m2", Q.AREA, 1, "m²", "m^2"),
-    _u("in2", Q.AREA, INCH**2, "in²", "in^2", "sq in", metric=False),
-    _u("cc", Q.VOLUME, F(1, 1000000), "cm3", "cm³", "cm^3", "ml", "ccm"),
-    _u("l", Q.VOLUME, F(1, 1000), "litre", "liter", "litres", "liters"),
-    _u("m3", Q.VOLUME, 1, "m³", "m^3"),
-    _u("mm3", Q.VOLUME, F(1, 10**9), "mm³", "mm^3"),
-    _u("in3", Q.VOLUME, INCH**3, "in³", "in^3", "cu in", "cu. in", "ci", "cid", metric=False),
-    _u("g", Q.MASS, F(1, 1000), "gram", "grams", "gramme", "grammes"),
-    _u("kg", Q.MASS, 1, "kilogram", "kilograms", "kilo", "kilos"),
-    _u("oz", Q.MASS, POUND / 16, "ounce", "ounces", metric=False),
-    _u("lb", Q.MASS, POUND, "lbs", "lbm", "pound", "pounds", metric=False),
-    _u("N", Q.FORCE, 1, "newton", "newtons"),
-    _u("kN", Q.FORCE, 1000),
-    _u("lbf", Q.FORCE, LBF, "lb", "lbs", "pound", "pounds", metric=False),
-    _u("kgf", Q.FORCE, GRAVITY, "kp"),
-    _u("N m", Q.TORQUE, 1, "nm", "n·m", "n-m", "newton metre", "newton meter", "newton metres"),
-    _u("lbf ft", Q.TORQUE, LBF * INCH * 12, "lb ft", "lb-ft", "lbf-ft", "ft lb", "ft-lb", "ft-lbs", "ft lbs", "lb·ft",
-       "lbf·ft", "ft lbf", "ft-lbf", "ft·lbf", "lbs ft", "lbs-ft", metric=False),
-    _u("lbf in", Q.TORQUE, LBF * INCH, "lb in", "lb-in", "lbf-in", "in lb", "in-lb", "in-lbs", "in lbs", "lbf·in",
-       "in lbf", "in-lbf", "lb·in", metric=False),
-    _u("kgf m", Q.TORQUE, GRAVITY, "kg m", "kgm", "kg-m", "kgf-m", "mkg", "kpm"),
-    _u("Pa", Q.PRESSURE, 1, "pascal"),
-    _u("kPa", Q.PRESSURE, 1000),
-    _u("MPa", Q.PRESSURE, 1000000),
-    _u("bar", Q.PRESSURE, 100000),
-    _u("mbar", Q.PRESSURE, 100, "hpa"),
-    _u("psi", Q.PRESSURE, LBF / INCH**2, "lbf/in2", "lb/in2", metric=False),
-    _u("inHg", Q.PRESSURE, F(3386389, 1000), "in hg", "inches hg", "\"hg", metric=False),
-    _u("inH2O", Q.PRESSURE, F(249089, 1000), "in h2o", "inches h2o", "\"h2o", "inh₂o", "in wc", "inwc", metric=False),
-    _u("mmHg", Q.PRESSURE, F(133322, 1000), "mm hg", "torr"),
-    _u("°F", Q.TEMPERATURE, F(5, 9), "f", "degf", "deg f", "fahrenheit", offset=F(45967, 100), metric=False),
-    _u("°C", Q.TEMPERATURE, 1, "c", "degc", "deg c", "celsius", "℃", offset=F(27315, 100)),
-    _u("K", Q.TEMPERATURE, 1, "kelvin"),
-    _u("°F", Q.TEMPERATURE_DIFFERENCE, F(5, 9), "f", "degf", "deg f", metric=False),
-    _u("K", Q.TEMPERATURE_DIFFERENCE, 1, "kelvin", "°c", "c", "degc", "deg c"),
-    _u("rpm", Q.SPEED, TURN_PER_MINUTE, "r/min", "1/min", "rev/min", "min-1"),
-    _u("rad/s", Q.SPEED, 1),
-    _u("m/s", Q.VELOCITY, 1),
-    _u("ft/min", Q.VELOCITY, INCH * 12 / 60, "fpm", metric=False),
-    _u("ft/s", Q.VELOCITY, INCH * 12, metric=False),
-    _u("m/s²", Q.ACCELERATION, 1, "m/s2", "m/s^2"),
-    _u("ft/s²", Q.ACCELERATION, INCH * 12, "ft/s2", "ft/s^2", metric=False),
-    _u("gn", Q.ACCELERATION, GRAVITY),
-    _u("N/m", Q.STIFFNESS, 1),
-    _u("N/mm", Q.STIFFNESS, 1000),
-    _u("lbf/in", Q.STIFFNESS, LBF / INCH, "lb/in", "lbs/in", metric=False),
-    _u("", Q.RATIO, 1, ":1", "to 1"),
-    _u("%", Q.RATIO, F(1, 100), "percent", "per cent"),
-    _u("", Q.COUNT, 1),
-    _u("s", Q.TIME, 1, "sec", "second", "seconds"),
-    _u("min", Q.TIME, 60, "minute", "minutes"),
-    _u("h", Q.TIME, 3600, "hour", "hours", "hr"),
+_LENGTH = (
+    Unit(name="in", quantity=Quantity.LENGTH, factor=_INCH, places=4, aliases=('"', "inch", "inches", "ins")),
+    Unit(name="thou", quantity=Quantity.LENGTH, factor=_INCH / 1000, places=1, part_of=("in", -3),
+         aliases=("thous", "thousandth", "thousandths")),
+    Unit(name="tenths", quantity=Quantity.LENGTH, factor=_INCH / 10000, places=0, part_of=("in", -4),
+         aliases=("tenth",)),
+    *_units(
+        Quantity.LENGTH,
+        ("µin", _INCH / 10**6, 0, "uin, microinch, microinches, millionths, micro inch, micro inches"),
+        ("ft", _INCH * 12, 3, "', foot, feet"),
+    ),
+    Unit(name="mm", quantity=Quantity.LENGTH, factor=Fraction("1e-3"), places=3, comma=Comma.DECIMAL,
+         aliases=("millimetre", "millimetres", "millimeter", "millimeters")),
+    Unit(name="cm", quantity=Quantity.LENGTH, factor=Fraction("1e-2"), places=3, comma=Comma.DECIMAL,
+         aliases=("centimetre", "centimetres", "centimeter", "centimeters")),
+    *_units(
+        Quantity.LENGTH,
+        ("µm", "1e-6", 0, "um, µ, micron, microns, micrometre, micrometres, micrometer, micrometers"),
+    ),
+    Unit(name="m", quantity=Quantity.LENGTH, factor=_ONE, places=4, comma=Comma.DECIMAL,
+         aliases=("metre", "metres", "meter", "meters")),
 )
-DISPLAY: dict[Quantity, tuple[str, str]] = {  # the unit of the trade in the inch and in the metric system
-    Q.LENGTH: ("in", "mm"), Q.ANGLE: ("deg", "deg"), Q.AREA: ("in2", "cm2"), Q.VOLUME: ("cc", "cc"), Q.MASS: ("g", "g"),
-    Q.FORCE: ("lbf", "N"), Q.TORQUE: ("lbf ft", "N m"), Q.PRESSURE: ("psi", "kPa"), Q.TEMPERATURE: ("°F", "°C"),
-    Q.TEMPERATURE_DIFFERENCE: ("°F", "K"), Q.SPEED: ("rpm", "rpm"), Q.VELOCITY: ("ft/min", "m/s"),
-    Q.ACCELERATION: ("ft/s²", "m/s²"), Q.STIFFNESS: ("lbf/in", "N/mm"), Q.RATIO: ("", ""), Q.COUNT: ("", ""),
-    Q.TIME: ("s", "s"),
+_VOLUME = (
+    *_units(
+        Quantity.VOLUME,
+        ("cc", "1e-6", 1, "cm3, cm³, ccm, ml, millilitre, millilitres, milliliter, milliliters, cu cm"),
+        ("in3", _INCH**3, 3, "in³, cu in, cubic in, cubic inch, cubic inches, ci, cid, cu inch, inch3, inch³"),
+    ),
+    Unit(name="L", quantity=Quantity.VOLUME, factor=Fraction("1e-3"), places=3, comma=Comma.DECIMAL,
+         aliases=("l", "litre", "litres", "liter", "liters", "dm3", "dm³")),
+    *_units(Quantity.VOLUME, ("mm3", "1e-9", 0, "mm³"), ("m3", _ONE, 6, "m³")),
+)
+_SPEED = (
+    Unit(name="rpm", quantity=Quantity.SPEED, factor=PI / 30, places=0, comma=Comma.THOUSANDS,
+         aliases=("1/min", "min-1", "r/min", "rev/min", "revs", "u/min", "/min")),
+    *_units(Quantity.SPEED, ("rad/s", _ONE, 2, "")),
+)
+_TEMPERATURES = tuple(
+    Unit(name=name, quantity=quantity, factor=factor, places=1, aliases=aliases,
+         offset=Fraction(zero if quantity is Quantity.TEMPERATURE else 0))
+    for quantity in (Quantity.TEMPERATURE, Quantity.TEMPERATURE_DIFFERENCE)
+    for name, factor, zero, aliases in (
+        ("°F", Fraction(5, 9), "459.67", ("f", "degf", "deg f", "° f", "fahrenheit")),
+        ("°C", _ONE, "273.15", ("c", "degc", "deg c", "° c", "celsius", "centigrade")),
+        ("K", _ONE, "0", ("kelvin",)),
+    )
+)
+
+_RUN_ON_FT = "lbft, ftlb, ftlbs, ftlbf, lbfft, foot pound, foot pounds, pound foot, pound feet, pounds feet"
+_RUN_ON_IN = "lbin, inlb, inlbs, inlbf, lbfin, inch pound, inch pounds, pound inch, pound inches"
+UNITS: tuple[Unit, ...] = (
+    *_LENGTH,
+    *_units(
+        Quantity.ANGLE,
+        ("deg", PI / 180, 2, "°, degs, degree, degrees"),
+        ("arcmin", PI / 10800, 1, "', min, mins, minute, minutes"),
+        ("arcsec", PI / 648000, 0, '", sec, secs, second, seconds'),
+        ("rad", _ONE, 5, "radian, radians"),
+    ),
+    *_VOLUME,
+    *_units(
+        Quantity.AREA,
+        ("in2", _INCH**2, 3, "in², sq in, square inch, square inches"),
+        ("mm2", "1e-6", 1, "mm², sq mm"),
+        ("cm2", "1e-4", 2, "cm², sq cm"),
+        ("m2", _ONE, 6, "m², sq m"),
+    ),
+    *_units(
+        Quantity.MASS,
+        ("g", "1e-3", 1, "gram, grams, gm, gms, gramme, grammes"),
+        ("kg", _ONE, 3, "kilo, kilos, kilogram, kilograms, kgs"),
+        ("mg", "1e-6", 0, "milligram, milligrams"),
+        ("oz", _POUND / 16, 2, "ounce, ounces, ozs"),
+        ("lb", _POUND, 3, "lbs, lbm, pound, pounds"),
+    ),
+    *_units(
+        Quantity.FORCE,
+        ("lbf", _LBF, 1, "lb, lbs, pound, pounds, lbsf"),
+        ("N", _ONE, 1, "newton, newtons"),
+        ("kN", "1000", 3, "kilonewton, kilonewtons"),
+        ("daN", "10", 1, "decanewton, decanewtons"),
+        ("kgf", _G, 2, "kg, kp, kilo, kilos"),
+    ),
+    *_units(
+        Quantity.TORQUE,
+        ("lbf ft", _LBF * _INCH * 12, 1, f"lb ft, lbs ft, ft lb, ft lbs, ft lbf, {_RUN_ON_FT}"),
+        ("lbf in", _LBF * _INCH, 1, f"lb in, lbs in, in lb, in lbs, in lbf, {_RUN_ON_IN}"),
+        ("N m", _ONE, 1, "nm, newton metre, newton metres, newton meter, newton meters"),
+        ("N cm", "1e-2", 0, "ncm"),
+        ("daN m", "10", 2, "danm"),
+        ("kgf m", _G, 2, "kgfm, kg m, kgm, mkg, m kg, kpm, kp m, mkp"),
+        ("kgf cm", _G / 100, 0, "kgfcm, kg cm, kgcm"),
+    ),
+    *_units(
+        Quantity.PRESSURE,
+        ("psi", _LBF / _INCH**2, 1, "lb/in2, lbf/in2, lb/in², lbf/in², lb/sq in, lbs/sq in"),
+        ("ksi", _LBF / _INCH**2 * 1000, 1, ""),
+        ("bar", "1e5", 2, "bars"),
+        ("mbar", "100", 0, "millibar, millibars"),
+        ("Pa", _ONE, 0, "pascal, pascals, n/m2, n/m²"),
+        ("hPa", "100", 0, ""),
+        ("kPa", "1000", 1, ""),
+        ("MPa", "1e6", 2, "n/mm2, n/mm²"),
+        ("inHg", _MMHG * Fraction("25.4"), 2, 'in hg, inches hg, inch hg, inches of mercury, "hg, " hg'),
+        ("mmHg", _MMHG, 1, "mm hg, torr"),
+        ("inH2O", _G * Fraction("25.4"), 2, 'in h2o, inches h2o, inch h2o, inches of water, "h2o, " h2o, inwc'),
+        ("mmH2O", _G, 1, "mm h2o"),
+        ("atm", "101325", 4, ""),
+        ("kgf/cm2", _G * 10000, 2, "kg/cm2, kgf/cm², kg/cm²"),
+    ),
+    *_TEMPERATURES,
+    *_SPEED,
+    *_units(
+        Quantity.STIFFNESS,
+        ("lbf/in", _LBF / _INCH, 1, "lb/in, lbs/in, lbsf/in, lb/inch, lbs/inch, lb per in, lb per inch, lbs per inch"),
+        ("N/mm", "1000", 2, "n per mm"),
+        ("N/m", _ONE, 0, ""),
+        ("kgf/mm", _G * 1000, 3, "kg/mm"),
+    ),
+    *_units(Quantity.RATIO, ("", _ONE, 3, ""), ("%", "1e-2", 1, "percent, pct, per cent")),
+    *_units(Quantity.COUNT, ("", _ONE, 0, "")),
+    *_units(
+        Quantity.TIME,
+        ("s", _ONE, 1, "sec, secs, second, seconds"),
+        ("ms", "1e-3", 1, "millisecond, milliseconds"),
+        ("min", "60", 1, "mins, minute, minutes"),
+        ("h", "3600", 2, "hr, hrs, hour, hours"),
+    ),
+    *_units(
+        Quantity.MASS_MOMENT,
+        ("g mm", "1e-6", 0, "gmm"),
+        ("g cm", "1e-5", 1, "gcm"),
+        ("g in", _INCH / 1000, 2, "gin, gram inch, gram inches, in g"),
+        ("oz in", _POUND / 16 * _INCH, 3, "ozin, in oz, ounce inch, ounce inches"),
+        ("kg m", _ONE, 6, "kgm"),
+    ),
+    *_units(
+        Quantity.VELOCITY,
+        ("m/s", _ONE, 2, "m per s"),
+        ("ft/min", _INCH * 12 / 60, 0, "fpm"),
+        ("ft/s", _INCH * 12, 1, "fps"),
+        ("km/h", Fraction(1000, 3600), 1, "kph, kmh"),
+        ("mph", _INCH * 12 * 5280 / 3600, 1, ""),
+    ),
+    *_units(
+        Quantity.ACCELERATION,
+        ("m/s2", _ONE, 0, "m/s²"),
+        ("ft/s2", _INCH * 12, 0, "ft/s²"),
+        ("g", _G, 1, "gn"),
+    ),
+)
+
+# What people type that has two meanings, or whose meaning is decided elsewhere: refused with the sentence. A key with a
+# capital letter stands for exactly that spelling.
+_DEGREES = "degrees of which scale? Type °F or °C"
+_MEASURE = "the US and the imperial measure differ; type L, cc or in3"
+REFUSED: dict[tuple[Quantity, str], str] = {
+    **{(Quantity.LENGTH, key): "mil is said of a thou and of a millimetre; type thou or mm" for key in ("mil", "mils")},
+    **{(Quantity.LENGTH, key): "a hundredth of an inch or of a millimetre? Type in or mm"
+       for key in ("hundredth", "hundredths")},
+    **{(Quantity.VOLUME, key): "mil is said of a millilitre and of a thou; type mL or cc" for key in ("mil", "mils")},
+    **{(Quantity.VOLUME, key): _MEASURE for key in (
+        "gal", "gallon", "gallons", "qt", "qts", "quart", "quarts", "pt", "pint", "pints", "fl oz", "oz")},
+    **{(Quantity.MASS, key): "gr is said of grams and of grains; type g" for key in ("gr", "grs")},
+    **{(Quantity.MASS, key): "tons differ from land to land; type kg or lb" for key in ("t", "ton", "tons", "tonne")},
+    **{(quantity, key): _DEGREES for quantity in (Quantity.TEMPERATURE, Quantity.TEMPERATURE_DIFFERENCE)
+       for key in ("°", "deg", "degs", "degree", "degrees")},
+    **{(Quantity.PRESSURE, key): "whether a pressure is absolute or above the air's is not said by its unit; type psi"
+       for key in ("psig", "psia")},
+    (Quantity.PRESSURE, "mPa"): "mPa is a thousandth of a pascal; type MPa, kPa or Pa",
+    (Quantity.MASS, "Mg"): "Mg is a thousand kilograms; type mg or kg",
 }
-FINE = ("µin", "µm")
-BY_NAME: dict[tuple[Quantity, str], Unit] = {(unit.quantity, unit.name): unit for unit in UNITS}
-BY_ALIAS: dict[tuple[Quantity, str], Unit] = {
-    (unit.quantity, alias.casefold()): unit for unit in reversed(UNITS) for alias in (unit.name, *unit.aliases)}
+
+# Units that may follow one another in one number, and how many of the second make one of the first.
+COMPOUND: dict[tuple[str, str], int] = {
+    ("ft", "in"): 12, ("deg", "arcmin"): 60, ("arcmin", "arcsec"): 60, ("lb", "oz"): 16, ("h", "min"): 60,
+    ("min", "s"): 60,
+}
+
+_DISPLAY: dict[Quantity, tuple[str, str]] = {
+    Quantity.LENGTH: ("in", "mm"), Quantity.ANGLE: ("deg", "deg"), Quantity.VOLUME: ("cc", "cc"),
+    Quantity.AREA: ("in2", "mm2"), Quantity.MASS: ("g", "g"), Quantity.FORCE: ("lbf", "N"),
+    Quantity.TORQUE: ("lbf ft", "N m"), Quantity.PRESSURE: ("psi", "kPa"), Quantity.TEMPERATURE: ("°F", "°C"),
+    Quantity.TEMPERATURE_DIFFERENCE: ("°F", "°C"), Quantity.SPEED: ("rpm", "rpm"),
+    Quantity.STIFFNESS: ("lbf/in", "N/mm"), Quantity.RATIO: ("", ""), Quantity.COUNT: ("", ""),
+    Quantity.TIME: ("s", "s"), Quantity.MASS_MOMENT: ("oz in", "g mm"), Quantity.VELOCITY: ("ft/min", "m/s"),
+    Quantity.ACCELERATION: ("ft/s2", "m/s2"),
+}
+_FINE: dict[Quantity, tuple[str, str]] = {Quantity.LENGTH: ("µin", "µm"), Quantity.TORQUE: ("lbf in", "N m")}
+
+
+@cache
+def by_key() -> dict[tuple[Quantity, str], Unit]:
+    """Every way to type a unit, per quantity; the keys are as `unit_key` makes them."""
+    return {(unit.quantity, key): unit for unit in UNITS for key in (unit_key(unit.name), *unit.aliases)}
+
+
+@cache
+def all_keys() -> frozenset[str]:
+    """Every way to type a unit of any quantity."""
+    return frozenset(key for _, key in by_key())
+
+
+def unit_key(text: str) -> str:
+    """The key of a unit as typed: small letters, parts apart by one space (``lb-ft``, ``Lb.Ft`` and ``lb ft`` alike)."""
+    low = lower(text)
+    return low if low[:1] in {"-", "·", "."} else _SEPARATED.sub(" ", _SLASH.sub("/", low)).rstrip(".")
+
+
+def lower(text: str) -> str:
+    """A to Z made small, everything else as it is."""
+    return text.translate(_LOWER)
+
+
+@cache
+def names_of(quantity: Quantity) -> tuple[str, ...]:
+    """The names of the units of a quantity, without the empty one."""
+    return tuple(unit.name for unit in UNITS if unit.quantity is quantity and unit.name)
+
+
+@cache
+def unit_of(quantity: Quantity, name: str) -> Unit:
+    """The unit of that name.
+
+    Raises:
+        BadInput: when the quantity has no such unit.
+    """
+    unit = by_key().get((quantity, unit_key(name.strip(" ").replace("μ", "µ"))))
+    if unit is None:
+        taken = ", ".join(names_of(quantity)) or "none"
+        raise BadInput(f"unit: {name!r} is no unit of {quantity.value}; taken are {taken}")
+    return unit
+
+
+def unit_for(quantity: Quantity, system: System, *, fine: bool = False) -> str:
+    """The unit in which the trade reads a quantity.
+
+    Params:
+        quantity: what is read.
+        system: of the engine, or of the person who looks.
+        fine: for surface finish and the like: microinches or micrometres, pound-inches.
+    """
+    pair = (_FINE.get(quantity) if fine else None) or _DISPLAY[quantity]
+    return pair[0 if system == "inch" else 1]
