@@ -12,6 +12,7 @@ from tenths.logbook.entry import Entry, NewEntry, check_new, check_stream, check
 
 GENESIS = "0" * 64
 LABEL = "tenths-entry-1"
+_EMPTY = sha256()  # copying it is cheaper than asking for a new one each time
 
 Head = tuple[int, str]
 Find = Callable[[str], Entry | None]
@@ -23,22 +24,27 @@ def canonical(entry: Entry) -> bytes:
 
 
 def _canonical(new: NewEntry, stream: str, position: int, received: str, previous: str) -> bytes:
-    texts = (
-        LABEL, stream, str(position), new.id, new.type, str(new.schema), new.at, new.person, new.device, new.body,
-        "" if new.seen is None else str(new.seen), received, previous,
+    number, schema, seen = str(position), str(new.schema), "" if new.seen is None else str(new.seen)
+    text = (
+        f"{len(LABEL)}:{LABEL},{len(stream)}:{stream},{len(number)}:{number},{len(new.id)}:{new.id},"
+        f"{len(new.type)}:{new.type},{len(schema)}:{schema},{len(new.at)}:{new.at},{len(new.person)}:{new.person},"
+        f"{len(new.device)}:{new.device},{len(new.body)}:{new.body},{len(seen)}:{seen},{len(received)}:{received},"
+        f"{len(previous)}:{previous},"
     )
-    joined = "".join([f"{len(text)}:{text}," for text in texts])
-    if joined.isascii():
-        return joined.encode()
+    if text.isascii():  # a character is a byte, so the lengths above are right
+        return text.encode()
+    texts = (LABEL, stream, number, new.id, new.type, schema, new.at, new.person, new.device, new.body, seen, received,
+             previous)
     return b"".join([b"%d:%b," % (len(raw), raw) for raw in [text.encode() for text in texts]])
 
 
 def link(new: NewEntry, stream: str, head: Head, received: str) -> Entry:
     """The entry that this new one becomes behind the head of its stream."""
     position, previous = head[0] + 1, head[1]
-    digest = sha256(_canonical(new, stream, position, received, previous)).hexdigest()
+    digest = _EMPTY.copy()
+    digest.update(_canonical(new, stream, position, received, previous))
     return Entry(stream, position, new.id, new.type, new.schema, new.at, new.person, new.device, new.body, received,
-                 previous, digest, new.seen)
+                 previous, digest.hexdigest(), new.seen)
 
 
 def with_hash(entry: Entry) -> Entry:

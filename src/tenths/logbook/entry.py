@@ -88,7 +88,8 @@ def utc_text(moment: datetime) -> str:
         if moment.utcoffset() is None:
             raise BadInput(f"moment: {moment} is not accepted; it must carry a time zone")
         moment = moment.astimezone(UTC)
-    return moment.isoformat("T", "milliseconds")[:-6] + "Z"
+    return (f"{moment.year:04}-{moment.month:02}-{moment.day:02}T{moment.hour:02}:{moment.minute:02}:"
+            f"{moment.second:02}.{moment.microsecond // 1000:03}Z")
 
 
 @lru_cache(1024)

@@ -62,8 +62,11 @@ class SqliteLogbook(Logbook):
         check_stream(stream)
         for entry in entries:
             check_new(entry)
-        with self._lock, self._said:
-            return self._append_by_guess(stream, entries) or self._append_by_looking(stream, entries)
+        with self._lock:
+            try:
+                return self._append_by_guess(stream, entries) or self._append_by_looking(stream, entries)
+            except _DRIVER_ERRORS as error:
+                raise _in_words(error, self._path, self._patience) from error
 
     def _append_by_guess(self, stream: str, entries: Sequence[NewEntry]) -> list[Entry]:
         """Append as if nobody else had written to the stream and no id were taken; empty when the guess was wrong.
@@ -87,18 +90,19 @@ class SqliteLogbook(Logbook):
 
     def _insert_all(self, entries: Sequence[Entry]) -> None:
         if len(entries) == 1:
-            _insert(self._writer, entries[0])  # by itself a transaction: takes the lock, commits or leaves nothing
+            # A single statement is a transaction by itself: it takes the lock, commits, or leaves nothing.
+            self._writer.execute(_INSERT, astuple(entries[0]))
             return
         with self._transaction as db:
             for entry in entries:
-                _insert(db, entry)
+                db.execute(_INSERT, astuple(entry))
 
     def _append_by_looking(self, stream: str, entries: Sequence[NewEntry]) -> list[Entry]:
         with self._transaction as db:
             answers, fresh = chain.plan(stream, entries, head=_head(db, stream), find=lambda key: _find(db, key),
                                         received=utc_text(self._clock()))
             for entry in fresh:
-                _insert(db, entry)
+                db.execute(_INSERT, astuple(entry))
         if fresh:
             self._heads[stream] = fresh[-1].position, fresh[-1].hash
         return answers
@@ -109,7 +113,7 @@ class SqliteLogbook(Logbook):
         with self._lock, self._said, self._transaction as db:
             missing = chain.plan_adoption(entries, stored=_read(db, stream, 0), find=lambda key: _find(db, key))
             for entry in missing:
-                _insert(db, entry)
+                db.execute(_INSERT, astuple(entry))
         return missing
 
     def read(self, stream: str, *, after: int = 0) -> list[Entry]:
@@ -232,14 +236,8 @@ class _Said:
         pass
 
     def __exit__(self, _kind: type[BaseException] | None, error: BaseException | None, _trace: object) -> None:
-        if isinstance(error, UnicodeDecodeError):  # the driver gives up on SQLite's own message about a broken name
-            raise Damaged(f"{self._path}: it holds text that is not UTF-8") from error
-        if isinstance(error, sqlite3.Error):
+        if isinstance(error, _DRIVER_ERRORS):
             raise _in_words(error, self._path, self._patience) from error
-
-
-def _insert(db: sqlite3.Connection, entry: Entry) -> None:
-    db.execute(_INSERT, astuple(entry))
 
 
 def _read(db: sqlite3.Connection, stream: str, after: int) -> list[Entry]:
@@ -270,7 +268,12 @@ def _tip(db: sqlite3.Connection) -> int:
     return db.execute("SELECT coalesce(max(sequence), 0) FROM entry").fetchone()[0]
 
 
-def _in_words(error: sqlite3.Error, path: Path, patience: float) -> Exception:
+_DRIVER_ERRORS = (sqlite3.Error, UnicodeDecodeError)
+
+
+def _in_words(error: sqlite3.Error | UnicodeDecodeError, path: Path, patience: float) -> Exception:
+    if isinstance(error, UnicodeDecodeError):  # the driver gives up on SQLite's own message about a broken name
+        return Damaged(f"{path}: it holds text that is not UTF-8")
     code = getattr(error, "sqlite_errorcode", 0) & 0xFF
     if code in {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}:
         return Refused(f"{path}: another process has been writing for more than {patience:g} s; nothing was taken, "
