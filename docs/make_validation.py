@@ -80,9 +80,10 @@ def to_si(value: Any) -> Any:
 
 
 def find(path: str) -> Any:
-    """What stands at a dotted path below the package; without a dot, what Python itself offers."""
+    """What stands at a dotted path below the package; of numpy and, without a dot, of Python itself too."""
     module, _, name = path.rpartition(".")
-    return getattr(importlib.import_module(f"tenths.{module}" if module else "builtins"), name)
+    full = module if module == "numpy" else f"tenths.{module}" if module else "builtins"
+    return getattr(importlib.import_module(full), name)
 
 
 def load_cases() -> list[Case]:
