@@ -17,6 +17,7 @@ from tenths.logbook.entry import Entry
 from tenths.metrology.decide import Verdict
 from tenths.metrology.estimate import exact
 from tenths.services.questions import Answer, System, system_of
+from tenths.services.rings import filings, ring_answer
 from tenths.services.shop import Shop
 
 HOLDS = (Verdict.FITS, Verdict.OUT, Verdict.TOO_CLOSE)
@@ -184,9 +185,18 @@ def _stock(build: Build, kind: str, sizes: dict[str, tuple[Size, int]], addresse
     return Stock(tuple(loose), boxes_by_size(kind, closed, places=len(addresses)))
 
 
+def _ring_gaps(build: Build) -> Asked | None:
+    rows, entries, notes = filings(build)
+    if not rows:
+        return None
+    answer = ring_answer(rows, entries, system_of(build))
+    return Asked("ring-gaps", "Ring gaps: what is left to file", answer, tuple(entries), tuple(notes))
+
+
 QUESTIONS: dict[str, Callable[[Build], Asked | None]] = {
     "main-shells": shells("main"),
     "rod-shells": shells("rod"),
+    "ring-gaps": _ring_gaps,
 }
 
 

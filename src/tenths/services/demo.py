@@ -66,7 +66,7 @@ class Hand:
              bias: dict[str, float] | None = None, scatter: float | None = None, set_to: float | None = None,
              digits: int | None = None) -> list[Entry]:
         """Reads a feature at each place; ``bias`` adds to places that begin with its keys; sizes in inch or mm."""
-        spread = scatter if scatter is not None else (0.00005 if self.inch else 0.0012)
+        spread = scatter if scatter is not None else (0.00003 if self.inch else 0.0007)
         rows: list[bodies.Body] = list(commands.instrument_cards(self.shop, self.engine, by))
         for place in places:
             extra = sum(v for key, v in (bias or {}).items() if place.startswith(key) or place.endswith(key))
@@ -135,7 +135,7 @@ def _marigold_parts(hand: Hand) -> None:
 
 def _marigold_bottom(hand: Hand) -> None:
     journals = (2.4890, 2.4889, 2.4890, 2.4887, 2.4890, 2.4889, 2.4890)
-    hand.read("crank", "run-out", 0.0008, "indicator", scatter=0.0001)
+    hand.read("crank", "run-out", 0.0006, "test-dial")
     for number, size in enumerate(journals, 1):
         hand.read(f"main.{number}", "journal", size, "mic-2-3", places=JOURNAL)
     wrong = hand.read("main.2", "journal", 2.4989, "mic-2-3", places=("1 front",))[-1]
@@ -178,20 +178,22 @@ def _marigold_cylinders(hand: Hand) -> None:
             bias |= {"thrust": 0.0013}  # the hole that lies beside the old leak
         hand.read(f"cyl.{label}", "bore", 3.8203, "bore-gauge-l", places=CYLINDER, bias=bias, set_to=3.82)
         hand.read(f"cyl.{label}.piston", "skirt", 3.8176, "mic-3-4")
+    hand.set_gauge("bore-gauge-p", "mic-0-1", "0.9280")
+    for label in hand.layout.labels:
         hand.read(f"cyl.{label}.pin", "diameter", 0.9272, "mic-0-1", places=("front", "middle", "rear"))
-        hand.read(f"rod.{label}", "bush-bore", 0.9282, "mic-inside", places=("A front", "B front"))
-        hand.read(f"cyl.{label}.piston", "pin-bore", 0.9280, "mic-inside", places=("A front", "B rear"))
+        hand.read(f"rod.{label}", "bush-bore", 0.9282, "bore-gauge-p", places=("A front", "B front"), set_to=0.928)
+        hand.read(f"cyl.{label}.piston", "pin-bore", 0.92795, "bore-gauge-p", places=("A front", "B rear"), set_to=0.928)
     for k, label in enumerate(hand.layout.labels):
         # the deck falls away towards the back
         deck = 0.0010 + 0.0009 * k
         hand.read(f"cyl.{label}", "deck-clearance", deck, "deck-dial", places=("inboard", "outboard"), scatter=0.0002)
         hand.read(f"chamber.{label}", "chamber-volume", 66.0, "burette", scatter=0.15, digits=1)
     for label in ("1", "2", "3", "4"):
-        top = 0.0175 if label != "2" else 0.014
-        hand.read(f"cyl.{label}.ring.top", "end-gap", top, "gap-feeler", scatter=0.0004, digits=3)
-        hand.read(f"cyl.{label}.ring.second", "end-gap", 0.0215, "gap-feeler", scatter=0.0004, digits=3)
+        top = {"1": 0.020, "2": 0.014, "3": 0.019, "4": 0.020}[label]
+        hand.read(f"cyl.{label}.ring.top", "end-gap", top, "gap-feeler", scatter=0.0001, digits=3)
+        hand.read(f"cyl.{label}.ring.second", "end-gap", 0.0222, "gap-feeler", scatter=0.0004, digits=3)
         hand.read(f"cyl.{label}.ring.oil", "end-gap", 0.024, "gap-feeler", scatter=0.001, digits=3)
-        hand.read(f"cyl.{label}.ring.top", "side-clearance", 0.0020, "feeler", scatter=0.0002, digits=4)
+        hand.read(f"cyl.{label}.ring.top", "side-clearance", 0.0021, "feeler", scatter=0.0001, digits=4)
     commands.write_note(hand.shop, hand.engine, "cyl.3", "Polished patch on the thrust side, 40 mm below the deck.")
     commands.write_note(hand.shop, hand.engine, "deck.A", "Straight edge rocks at the back; asks for a light cut.")
 
@@ -229,6 +231,8 @@ def _kestrel_bottom(hand: Hand) -> None:
         hand.read(f"main.{number}", "housing-bore", 69.008, "bore-gauge-mm", places=ROUND, bias=bias, set_to=69.0)
         for end in ("upper", "lower"):
             hand.read(f"main.{number}.shell.{end}", "shell-wall", 1.982, "ball-mic-mm", places=("crown",), scatter=0.001)
+    hand.set_gauge("bore-gauge-mm", "ring-65", "65.000")  # the first cap only: it tells the crush of this kind of shell
+    hand.read("main.1", "installed-bore", 65.042, "bore-gauge-mm", places=("B front", "B rear"), set_to=65.0)
     for number in range(1, 5):
         hand.read(f"pin.{number}", "journal", 53.984 if number != 2 else 53.979, "mic-50-75", places=JOURNAL)
         hand.read(f"pin.{number}", "journal-width", 49.62, "mic-inside-mm", scatter=0.01, digits=2)
@@ -240,6 +244,8 @@ def _kestrel_bottom(hand: Hand) -> None:
             hand.read(f"rod.{label}.shell.{end}", "shell-wall", 1.784, "ball-mic-mm", places=("crown",), scatter=0.001)
         hand.read(f"rod.{label}", "rod-big-end-weight", 452.0, "scale", scatter=0.5, digits=1)
         hand.read(f"rod.{label}", "rod-small-end-weight", 176.0, "scale", scatter=0.4, digits=1)
+    hand.set_gauge("bore-gauge-mm", "mic-50-75", "54.000")
+    hand.read("rod.1", "installed-bore", 54.037, "bore-gauge-mm", places=("B front", "B rear"), set_to=54.0)
 
 
 def _kestrel_cylinders(hand: Hand) -> None:
@@ -251,5 +257,5 @@ def _kestrel_cylinders(hand: Hand) -> None:
         hand.read(f"cyl.{label}", "deck-clearance", 0.12, "deck-dial-mm", places=("inboard", "outboard"), scatter=0.01,
                   digits=2)
         hand.read(f"chamber.{label}", "chamber-volume", 58.0, "burette", scatter=0.12, digits=1)
-        for ring, gap in (("top", 0.42), ("second", 0.50)):
+        for ring, gap in (("top", 0.44), ("second", 0.52)):
             hand.read(f"cyl.{label}.ring.{ring}", "end-gap", gap, "gap-feeler-mm", scatter=0.01, digits=2)

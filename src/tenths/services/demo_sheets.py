@@ -7,12 +7,14 @@ SizeRow = tuple[str, str, str, str, str]  # station, feature, text, tolerance, p
 INSTRUMENTS: tuple[InstrumentListed, ...] = tuple(
     InstrumentListed(instrument=key, kind=kind, name=name, limit_of_error=limit, due="2027-01-31")
     for key, kind, name, limit in (
-        ("mic-0-1", "outside-micrometer", "Micrometer 0-1 in", "1 tenths"),
+        ("mic-0-1", "outside-micrometer", "Micrometer 0-1 in", "0.5 tenths"),
         ("mic-2-3", "outside-micrometer", "Micrometer 2-3 in", "1.5 tenths"),
         ("mic-3-4", "outside-micrometer", "Micrometer 3-4 in", "1.5 tenths"),
         ("mic-inside", "inside-micrometer", "Inside micrometer", "2 tenths"),
         ("bore-gauge-s", "bore-gauge", "Bore gauge 2-6 in, short", "0.5 tenths"),
         ("bore-gauge-l", "bore-gauge", "Bore gauge 2-6 in, long", "0.5 tenths"),
+        ("bore-gauge-p", "bore-gauge", "Bore gauge for piston pins", "0.3 tenths"),
+        ("test-dial", "test-indicator", "Test indicator", "1 tenths"),
         ("ball-mic", "ball-micrometer", "Ball micrometer 0-1 in", "1 tenths"),
         ("indicator", "dial-indicator", "Dial indicator", "5 tenths"),
         ("deck-dial", "test-indicator", "Test indicator on the deck bridge", "1 tenths"),
@@ -26,6 +28,7 @@ INSTRUMENTS: tuple[InstrumentListed, ...] = tuple(
         ("mic-inside-mm", "inside-micrometer", "Inside micrometer, metric", "5 µm"),
         ("bore-gauge-mm", "bore-gauge", "Bore gauge 50-150 mm", "1.5 µm"),
         ("ring-69", "ring", "Setting ring 69 mm", "1.3 µm"),
+        ("ring-65", "ring", "Setting ring 65 mm", "1.3 µm"),
         ("ball-mic-mm", "ball-micrometer", "Ball micrometer 0-25 mm", "2.5 µm"),
         ("indicator-mm", "dial-indicator", "Dial indicator, metric", "12 µm"),
         ("deck-dial-mm", "test-indicator", "Test indicator on the deck bridge, metric", "3 µm"),

@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from math import hypot, isclose
+from math import hypot, inf, isclose
 
 from tenths.engine.quantity import Quantity, from_si, parse, unit_for, write
 from tenths.engine.stations import station_map
@@ -14,6 +14,7 @@ from tenths.logbook import bodies
 from tenths.logbook.build import Build, Mark, Reading
 from tenths.logbook.entry import Entry
 from tenths.logbook.fold import feature_for
+from tenths.metrology.coverage import coverage_factor
 from tenths.services.questions import Answer, System, findings, show, system_of
 from tenths.services.shop import Shop
 
@@ -31,7 +32,7 @@ def dossier(shop: Shop, engine: str, units: str = "") -> Answer:
     """
     build = shop.build(engine)
     entries = shop.logbook.read(engine)
-    found = findings(shop, engine, units=units)
+    found = [{**f, "stale": [in_words(build, why) for why in f["stale"]]} for f in findings(shop, engine, units=units)]
     positions = {entry.id: entry.position for entry in entries}
     return {
         **show(shop, engine),
@@ -89,6 +90,12 @@ def place_words(build: Build, address: str) -> str:
     return address.replace(".", " ").replace("*", "all")
 
 
+def in_words(build: Build, reason: str) -> str:
+    """A reason that begins with an address, said with the words of the place."""
+    address, blank, rest = reason.partition(" ")
+    return place_words(build, address) + blank + rest
+
+
 def base_station(build: Build, address: str) -> tuple[str, list[str]]:
     """The station that an address belongs to, and what is left of the address behind it; empty when to none."""
     known = station_map(build.layout) if build.layout else {}
@@ -120,7 +127,7 @@ def reading_rows(build: Build, entries: Sequence[Entry]) -> list[Answer]:
             "words": _feature_words(build, body.station, body.feature), "text": body.text,
             "unit": body.unit or _bare_unit(build, body.station, body.feature), "instrument": body.instrument,
             "set_to": _set_to(build, reading, sizes), "note": body.note, "temperature": body.temperature,
-            "stale": build.stale_because(reading) if reading else "", "problem": unclear.get(entry.id, ""),
+            "stale": in_words(build, build.stale_because(reading)) if reading else "", "problem": unclear.get(entry.id, ""),
             "struck": struck[1] if struck else "", "struck_by": struck[0].person if struck else "",
             "struck_at": struck[0].at if struck else "",
         })
@@ -230,19 +237,33 @@ def _pick_answer(build: Build, pick: bodies.Pick, mark: Mark, found: Sequence[An
         return answer
     quantity, unit = known.quantity, unit_for(known.quantity, system_of(build, units), fine=known.fine)
     si, u = (_in_si(amount, pick.unit, quantity) for amount in (pick.predicted, pick.uncertainty or 0.0))
-    answer["predicted"] = write(si, quantity, unit=unit, uncertainty=u or None)
-    measured = known.limits_of or known.name
-    later = next((f for f in found if f["characteristic"] == measured and f["station"] == pick.station), None)
-    if later is None or later["value"] is None:
-        return answer
-    if max((positions[entry] for entry in later["entries"]), default=0) < mark.position:
-        return answer
-    answer["later"] = later["text"]["value"]
-    doubt = hypot(later["standard_uncertainty"] or 0.0, from_si(u, quantity, unit, difference=True))
-    gap = later["value"] - from_si(si, quantity, unit)
-    answer["difference"] = write(_in_si(gap, unit, quantity), quantity, unit=unit,
-                                 uncertainty=_in_si(doubt, unit, quantity) or None)
+    answer["predicted"] = _with_interval(si, coverage_factor(inf) * u, quantity, unit)
+    later = _read_since(mark, known.limits_of or known.name, pick.station, found, positions)
+    if later is not None:
+        measured, interval = _in_si(later["value"], unit, quantity), _in_si(later["interval"] or 0.0, unit, quantity)
+        answer["later"] = _with_interval(measured, interval, quantity, unit)
+        answer["difference"] = ("+" if measured > si else "") + write(measured - si, quantity, unit=unit,
+                                     uncertainty=hypot(interval, coverage_factor(inf) * u) or None)
     return answer
+
+
+def _read_since(mark: Mark, characteristic: str, station: str, found: Sequence[Answer], positions: dict[str, int],
+                ) -> Answer | None:
+    """The finding as it stands, when something that it rests on was read after that place in the log."""
+    for f in found:
+        if (f["characteristic"], f["station"]) == (characteristic, station) and f["value"] is not None:
+            newest = max((positions[entry] for entry in f["entries"]), default=0)
+            return f if newest > mark.position and not f["stale"] else None
+    return None
+
+
+def _with_interval(si: float, interval: float, quantity: Quantity, unit: str) -> str:
+    """``0.0021 ±0.0002 in``."""
+    value = write(si, quantity, unit=unit, uncertainty=interval or None)
+    if not interval:
+        return value
+    spread = write(interval, quantity, unit=unit, uncertainty=interval)
+    return f"{value.removesuffix(unit).rstrip()} ±{spread}"
 
 
 def _in_si(amount: float, unit: str, quantity: Quantity) -> float:

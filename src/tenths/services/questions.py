@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable
+from math import floor, log10
 from typing import Any, Literal
 
 from tenths.engine.features import feature_quantity, features_of
@@ -110,8 +111,10 @@ def finding_answer(build: Build, finding: Finding, units: str = "") -> Answer:
     def size(si: float | None) -> float | None:
         return None if si is None else from_si(si, quantity, unit, difference=True)
 
-    def text(si: float | None, doubt: float | None = None) -> str:
-        return "" if si is None else write(si, quantity, unit=unit, uncertainty=doubt)
+    places = telling_places(interval, quantity, unit)
+
+    def text(si: float | None, decimals: int | None = None) -> str:
+        return "" if si is None else write(si, quantity, unit=unit, decimals=decimals)
 
     place = station_map(build.layout)[finding.station] if build.layout else None
     return {
@@ -124,13 +127,18 @@ def finding_answer(build: Build, finding: Finding, units: str = "") -> Answer:
         "formula": finding.formula, "missing": list(finding.missing), "stale": list(finding.stale),
         "warnings": list(finding.warnings),
         "inputs": [input_answer(build, i, units) for i in finding.inputs],
-        "text": {"value": text(finding.value, interval), "interval": _spread(interval, quantity, unit), "lower": text(limits.lower),
+        "text": {"value": text(finding.value, places), "interval": text(interval, places), "lower": text(limits.lower),
                  "upper": text(limits.upper), "target": text(limits.target), "expected": text(finding.expected)},
     }
 
 
-def _spread(interval: float | None, quantity: Quantity, unit: str) -> str:
-    return "" if interval is None else write(interval, quantity, unit=unit, uncertainty=interval or None, difference=True)
+def telling_places(interval: float | None, quantity: Quantity, unit: str) -> int | None:
+    """Decimal places that a 95 % interval carries: its first figure, or its first two where the first is 1 or 2."""
+    if not interval:
+        return None
+    spread = abs(from_si(interval, quantity, unit, difference=True))
+    power = floor(log10(spread))
+    return max(0, (1 if spread < 3 * 10.0**power else 0) - power)
 
 
 def input_answer(build: Build, used: Input, units: str) -> Answer:
@@ -143,7 +151,7 @@ def input_answer(build: Build, used: Input, units: str) -> Answer:
         "name": used.name, "station": used.station, "feature": used.feature, "origin": used.origin, "unit": unit,
         "value": from_si(estimate.value, quantity, unit) if estimate else None,
         "standard_uncertainty": from_si(estimate.u, quantity, unit, difference=True) if estimate else None,
-        "text": write(estimate.value, quantity, unit=unit, uncertainty=2 * estimate.u or None) if estimate else "",
+        "text": write(estimate.value, quantity, unit=unit, decimals=telling_places(2 * estimate.u, quantity, unit)) if estimate else "",
         "entries": list(used.entries), "stale": list(used.stale),
     }
 
@@ -215,7 +223,8 @@ def reading_answer(build: Build, reading: Reading) -> Answer:
         "words": reading.feature.words, "place": reading.place, "text": reading.typed.text, "unit": unit,
         "value": from_si(reading.value, reading.feature.quantity, unit),
         "standard_uncertainty": from_si(estimate.u, reading.feature.quantity, unit, difference=True),
-        "written": write(reading.value, reading.feature.quantity, unit=unit, uncertainty=2 * estimate.u or None),
+        "written": write(reading.value, reading.feature.quantity, unit=unit,
+                         decimals=telling_places(2 * estimate.u, reading.feature.quantity, unit)),
         "instrument": reading.instrument, "stale": build.stale_because(reading), "note": reading.note,
     }
 
