@@ -202,7 +202,7 @@ def test_a_file_that_is_not_there(path):
 # bundles made by somebody with all checksums right
 
 
-def forged(path, whole, *, manifest=None, lines=None, members=(), listed=True):
+def forged(path, whole, *, manifest=None, lines=None, members=(), listed=True, indent=1):
     """The bundle again with another manifest (a function), other lines, or more members, and every sum made anew."""
     with zipfile.ZipFile(io.BytesIO(whole)) as file:
         contents = {n: file.read(n) for n in file.namelist()}
@@ -212,7 +212,7 @@ def forged(path, whole, *, manifest=None, lines=None, members=(), listed=True):
     raw["members"] = [{"name": n, "size": len(c), "sha256": name(c)} for n, c in (rows if listed else contents.items())]
     if manifest:
         manifest(raw)
-    text = (json.dumps(raw, indent=1) + "\n").encode()
+    text = (json.dumps(raw, indent=indent) + "\n").encode()
     with path.open("wb") as out:
         writer = Writer(out)
         for member, content in [("manifest.json", text), *rows]:
@@ -239,6 +239,14 @@ def huge(raw):
     raw["members"][1]["size"] = 10**15
 
 
+def other_hash(raw):
+    raw["members"][0]["sha256"] = name(b"other")
+
+
+def other_file(raw):
+    raw["members"][2] |= {"name": "files/" + "0" * 64, "sha256": "0" * 64}
+
+
 @pytest.mark.parametrize(("change", "error", "match"), [
     (lambda raw: raw.update(version=2), Refused, r"a newer Tenths wrote this bundle \(format 2"),
     (lambda raw: raw.update(version=0), Damaged, "not written as format 1"),
@@ -250,10 +258,27 @@ def huge(raw):
     (lambda raw: raw.update(head="0" * 64), Damaged, "its end is known as position 3"),
     (lambda raw: raw["members"].pop(), Damaged, "its directory"),
     (lambda raw: raw["members"].reverse(), Damaged, "lists other members"),
+    (other_hash, Damaged, r"the content of README\.txt does not match its hash"),
+    (other_file, Damaged, "is not what it was when it was written|does not match its hash"),
     (huge, Damaged, r"entries\.jsonl cannot have 1,000,000,000,000,000 bytes"),
 ])
 def test_a_manifest_that_does_not_fit_is_refused(path, whole, change, error, match):
     refused(path, forged(path, whole, manifest=change), error, match)
+
+
+def test_a_manifest_that_is_spaced_otherwise_is_refused(path, whole):
+    refused(path, forged(path, whole, indent=2), match="not written as format 1")
+
+
+def test_a_file_with_other_content_than_its_name_is_refused(path, whole):
+    with path.open("wb") as out:
+        writer = Writer(out)
+        with zipfile.ZipFile(io.BytesIO(whole)) as old:
+            for member in old.namelist():
+                content = old.read(member).replace(b"not really", b"not REALLY")
+                writer.add(member, len(content), iter([content]))
+        writer.finish()
+    refused(path, path.read_bytes(), match=f"the content of files/{name(PHOTO)} does not match its hash")
 
 
 def as_lines(entries):

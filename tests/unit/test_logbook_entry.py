@@ -51,6 +51,8 @@ def test_what_is_refused_names_field_value_and_what_is_accepted(field, value):
     ('{"a":9007199254740993}', "too large for a whole number"),
     ('{"a":' + "9" * 10_000 + "}", "too large for a whole"),
     ('{"a":1,"b":2,"a":1}', "the key 'a' stands in it twice"),
+    ('{"a":"1","b":"2","a":"1"}', "the key 'a' stands in it twice"),
+    ('{"a":":","a":"x"}', "the key 'a' stands in it twice"),
     ('{"x":[{"k":1,"\\u006b":2}]}', "the key 'k' stands in it twice"),
     ('{"a":"\\ud800"}', "one JSON object"), ('{"a":"\ud800"}', "surrogate"), ('{"a":"\n"}', "control character"),
     ('{"a":"\0"}', "control character"),
