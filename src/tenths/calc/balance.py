@@ -95,9 +95,7 @@ class Shaking:
     couple: Whirl
 
 
-def inertia_coefficients(
-    *, stroke: float, rod_length: float, pin_offset: float = 0.0, orders: int = 8
-) -> tuple[complex, ...]:
+def inertia_coefficients(*, stroke: float, rod_length: float, pin_offset: float = 0.0, orders: int = 8) -> tuple[complex, ...]:
     """Harmonics of the piston's acceleration, in units of crank radius times speed squared.
 
     Args:
@@ -121,8 +119,7 @@ def inertia_coefficients(
         raise OutOfRange(f"rod_length is {rod_length:g}: at least 1.5 crank radii + pin offset is accepted")
     angles = [math.tau * k / SAMPLES for k in range(SAMPLES)]
     values = [
-        motion.piston_acceleration(a, stroke=stroke, rod_length=rod_length, pin_offset=pin_offset) * 2 / stroke
-        for a in angles
+        motion.piston_acceleration(a, stroke=stroke, rod_length=rod_length, pin_offset=pin_offset) * 2 / stroke for a in angles
     ]
 
     def coefficient(order: int) -> complex:
@@ -178,9 +175,7 @@ def shaking(
     """
     not_negative(speed=speed)
     if counterweights and len(counterweights) != len(cylinders.positions):
-        raise BadInput(
-            f"counterweights are {len(counterweights)}: one for each of {len(cylinders.positions)} is needed"
-        )
+        raise BadInput(f"counterweights are {len(counterweights)}: one for each of {len(cylinders.positions)} is needed")
     series = inertia_coefficients(stroke=stroke, rod_length=rod_length, pin_offset=pin_offset, orders=max(orders))
     at = sum(cylinders.positions) / len(cylinders.positions) if reference is None else reference
     arms = [position - at for position in cylinders.positions]

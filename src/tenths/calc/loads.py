@@ -211,14 +211,10 @@ def _check_cycle(
         raise BadInput(f"pressure has shape {pressure.shape}: {len(speeds)} speed(s) x 8 angles or more are needed")
     if len(fires) != count:
         raise BadInput(f"firing_angles are {len(fires)}: one for each of {count} cylinders is needed")
-    for number, (bank, throw, fire) in enumerate(
-        zip(cylinders.bank_angles, cylinders.throw_angles, fires, strict=True), 1
-    ):
+    for number, (bank, throw, fire) in enumerate(zip(cylinders.bank_angles, cylinders.throw_angles, fires, strict=True), 1):
         off = math.remainder(float(fire) + throw - bank, math.tau)
         if abs(off) > math.radians(0.5):
-            raise BadInput(
-                f"firing_angles: cylinder {number} in line fires {math.degrees(off):.1f} degrees off its dead centre"
-            )
+            raise BadInput(f"firing_angles: cylinder {number} in line fires {math.degrees(off):.1f} degrees off its dead centre")
 
 
 def _at_own_moment(pressure: NDArray[np.float64], fires: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -116,9 +116,7 @@ def piston_depth(angle: Angle, *, stroke: float, rod_length: float, pin_offset: 
     return highest - radius * f.cos(angle) - f.sqrt(rod_length**2 - across * across)
 
 
-def piston_speed(
-    angle: Angle, *, stroke: float, rod_length: float, pin_offset: float = 0.0, speed: float = 1.0
-) -> Angle:
+def piston_speed(angle: Angle, *, stroke: float, rod_length: float, pin_offset: float = 0.0, speed: float = 1.0) -> Angle:
     """Speed of the piston away from the head.
 
     Args:
@@ -145,9 +143,7 @@ def piston_speed(
     return speed * (sine + across * cosine / along)
 
 
-def piston_acceleration(
-    angle: Angle, *, stroke: float, rod_length: float, pin_offset: float = 0.0, speed: float = 1.0
-) -> Angle:
+def piston_acceleration(angle: Angle, *, stroke: float, rod_length: float, pin_offset: float = 0.0, speed: float = 1.0) -> Angle:
     """Acceleration of the piston away from the head.
 
     Args:
@@ -362,9 +358,7 @@ def peak_piston_acceleration(*, stroke: float, rod_length: float, pin_offset: fl
     radius = _checked(stroke, rod_length, pin_offset)
     not_negative(speed=speed)
     if rod_length < SHORTEST_ROD * radius + abs(pin_offset):
-        raise OutOfRange(
-            f"rod_length is {rod_length:g}: at least {SHORTEST_ROD:g} crank radii + pin offset is accepted"
-        )
+        raise OutOfRange(f"rod_length is {rod_length:g}: at least {SHORTEST_ROD:g} crank radii + pin offset is accepted")
 
     def acceleration(angle: float) -> float:
         return _second(radius * math.sin(angle), radius * math.cos(angle), rod_length, pin_offset, math)

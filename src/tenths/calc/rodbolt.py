@@ -188,8 +188,6 @@ def big_end_close_in(*, pull: float, mean_radius: float, thickness: float, width
     not_negative(pull=pull)
     positive(mean_radius=mean_radius, thickness=thickness, width=width, modulus=modulus)
     if thickness > mean_radius / 2:
-        raise OutOfRange(
-            f"thickness is {thickness:g}: no more than half the mean radius, {mean_radius:g} m, is accepted"
-        )
+        raise OutOfRange(f"thickness is {thickness:g}: no more than half the mean radius, {mean_radius:g} m, is accepted")
     scale = pull * mean_radius**3 / (modulus * width * thickness**3 / 12)
     return CloseIn((math.pi / 4 - 2 / math.pi) * scale, (2 / math.pi - 0.5) * scale)

@@ -216,9 +216,7 @@ def stripping(
     positive(engagement=engagement, bolt_tensile=bolt_tensile, nut_tensile=nut_tensile)
     within(1e-3, 1.0, shear_over_tensile=shear_over_tensile)
     slope = math.tan(HALF_FLANK)
-    of_bolt = (
-        math.pi * thread.minor_diameter * (0.5 + slope * (thread.pitch_diameter - thread.minor_diameter) / thread.pitch)
-    )
+    of_bolt = math.pi * thread.minor_diameter * (0.5 + slope * (thread.pitch_diameter - thread.minor_diameter) / thread.pitch)
     of_nut = math.pi * thread.diameter * (0.5 + slope * (thread.diameter - thread.pitch_diameter) / thread.pitch)
     breaks = bolt_tensile * thread.stress_area
     bolt_per_length = of_bolt * shear_over_tensile * bolt_tensile

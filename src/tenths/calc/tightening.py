@@ -242,9 +242,7 @@ def preload_scatter(
         head_radius=head_radius,
     )
     in_thread = thread.pitch_diameter / 2 / math.cos(HALF_FLANK) / one.total
-    return PreloadScatter(
-        torque_doubt, in_thread * thread_friction_doubt, head_radius / one.total * head_friction_doubt
-    )
+    return PreloadScatter(torque_doubt, in_thread * thread_friction_doubt, head_radius / one.total * head_friction_doubt)
 
 
 def preload_at_yield_share(*, thread: Thread, yields: float, thread_friction: float, share: float = 0.9) -> float:
