@@ -2,14 +2,18 @@
 
 from bisect import bisect_right
 from collections.abc import Iterable
-from dataclasses import dataclass, field
-from typing import Any
+from dataclasses import dataclass, field, replace
+from typing import Any, TypeVar
 
 from tenths.engine.features import Feature
 from tenths.engine.layout import Layout
 from tenths.engine.quantity import Typed
 from tenths.engine.stations import pattern_matches
 from tenths.logbook import bodies
+
+
+K = TypeVar("K")
+V = TypeVar("V")
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +145,17 @@ class Build:
     struck: dict[str, tuple[Mark, str]] = field(default_factory=dict[str, tuple[Mark, str]])
     problems: list[tuple[Mark, str]] = field(default_factory=list[tuple[Mark, str]])
 
+    def copy(self) -> "Build":
+        """A Build of its own that says the same, for the fold to write to while others read this one."""
+        return replace(
+            self, house=dict(self.house), sizes=list(self.sizes), limits=list(self.limits),
+            instruments=dict(self.instruments), settings=dict(self.settings), last_setting=dict(self.last_setting),
+            parts={name: replace(part, sizes=dict(part.sizes)) for name, part in self.parts.items()},
+            slots={slot: SlotHistory(list(h.positions), list(h.parts), list(h.marks)) for slot, h in self.slots.items()},
+            machining=_lists(self.machining), stock=dict(self.stock), readings=_lists(self.readings),
+            notes_at=_lists(self.notes_at), photos=_lists(self.photos), choices=list(self.choices),
+            struck=dict(self.struck), problems=list(self.problems))
+
     def part_in(self, slot: str) -> str:
         """The part now in a slot; empty text when none was named."""
         history = self.slots.get(slot)
@@ -177,3 +192,7 @@ class Build:
             return part.sizes[feature]
         found = [s for s in self.sizes if s.feature.name == feature and pattern_matches(s.station, station)]
         return min(found, key=lambda s: (s.station.count("*"), -s.mark.position)) if found else None
+
+
+def _lists(rows: dict[K, list[V]]) -> dict[K, list[V]]:
+    return {key: list(row) for key, row in rows.items()}

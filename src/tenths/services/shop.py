@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
+from threading import RLock
 
 from tenths.errors import BadInput, Refused
 from tenths.logbook import bodies
@@ -27,7 +28,11 @@ def utc_now() -> datetime:
 
 @dataclass(slots=True)
 class Shop:
-    """What every command and question works on."""
+    """What every command and question works on. Several threads may use one shop.
+
+    A Build that was handed out is never written to again: later entries make a new one, so that a question asked
+    in one thread is answered from one state of the log while another thread appends.
+    """
 
     logbook: Logbook
     folder: Path
@@ -36,25 +41,27 @@ class Shop:
     clock: Callable[[], datetime] = utc_now
     random: Callable[[int], bytes] = os.urandom
     _builds: dict[str, Build] = field(default_factory=dict[str, Build])
+    _folding: RLock = field(default_factory=RLock)
 
     def build(self, stream: str) -> Build:
         """The Build of a stream up to the last entry; raises BadInput when there is no such engine."""
-        known = self._builds.get(stream)
-        entries = self.logbook.read(stream, after=known.position if known else 0)
-        if known is None:
-            if not entries and stream != SHOP:
-                raise BadInput(self._no_engine(stream))
-            known = fold(stream, entries)
-        elif entries:
-            known = self._grown(known, entries)
-        self._builds[stream] = known
-        return known
+        with self._folding:
+            known = self._builds.get(stream)
+            entries = self.logbook.read(stream, after=known.position if known else 0)
+            if known is None:
+                if not entries and stream != SHOP:
+                    raise BadInput(self._no_engine(stream))
+                known = fold(stream, entries)
+            elif entries:
+                known = self._grown(known, entries)
+            self._builds[stream] = known
+            return known
 
     def _grown(self, known: Build, entries: list[Entry]) -> Build:
         """Entries added to a Build; a strike reaches back, so then everything is folded anew."""
         if any(entry.type == bodies.EntryStruck.TYPE for entry in entries):
             return fold(known.stream, self.logbook.read(known.stream))
-        return extend(known, entries)
+        return extend(known.copy(), entries)
 
     def _no_engine(self, stream: str) -> str:
         engines = [name for name in self.logbook.streams() if name != SHOP]
