@@ -75,9 +75,7 @@ def test_largest_and_direction_are_those_of_the_ellipse(name):
         turn = np.linspace(0.0, math.tau, 7201)
         vector = np.array([shaking.force.at(a, order=shaking.order) for a in turn])
         assert np.abs(vector).max() == pytest.approx(shaking.force.largest, rel=1e-5, abs=1e-6)
-        assert np.abs(vector).min() == pytest.approx(
-            shaking.force.smallest, rel=1e-3, abs=0.01 * shaking.force.largest + 1e-6
-        )
+        assert np.abs(vector).min() == pytest.approx(shaking.force.smallest, rel=1e-3, abs=0.01 * shaking.force.largest + 1e-6)
         along = (vector * cmath.exp(-1j * shaking.force.direction)).real
         assert np.abs(along).max() == pytest.approx(shaking.force.largest, rel=1e-5, abs=1e-6)
 
@@ -88,9 +86,7 @@ def test_counterweights_with_the_derived_share_leave_only_what_turns_backward(na
     radius = SIZE["stroke"] / 2
     weights = [
         -(rotating + 0.5 * up_down) * radius * cmath.exp(1j * throw)
-        for rotating, up_down, throw in zip(
-            cylinders.rotating, cylinders.reciprocating, cylinders.throw_angles, strict=True
-        )
+        for rotating, up_down, throw in zip(cylinders.rotating, cylinders.reciprocating, cylinders.throw_angles, strict=True)
     ]
     first = balance.shaking(cylinders, **SIZE, speed=SPEED, orders=(1,), counterweights=weights)[0]
     assert abs(first.force.forward) == pytest.approx(0.0, abs=1e-6)
@@ -123,9 +119,7 @@ def test_forces_grow_with_mass_and_the_square_of_the_speed(mass, speed):
     assert double.force.largest == pytest.approx(8 * one.force.largest)
 
 
-@given(
-    st.lists(st.tuples(st.floats(-1e-3, 1e-3), st.floats(-1e-3, 1e-3), st.floats(-0.3, 0.9)), min_size=1, max_size=6)
-)
+@given(st.lists(st.tuples(st.floats(-1e-3, 1e-3), st.floats(-1e-3, 1e-3), st.floats(-0.3, 0.9)), min_size=1, max_size=6))
 def test_correction_leaves_neither_pull_nor_wobble(weights):
     unbalances = [complex(a, b) for a, b, _ in weights]
     positions = [p for _, _, p in weights]

@@ -158,9 +158,7 @@ def test_rod_as_a_free_body_keeps_momentum_and_spin(centre, inertia, pin_offset)
 
 
 def test_gas_pushes_the_piston_to_the_thrust_side_on_the_power_stroke():
-    found = loads.cylinder_forces(
-        np.array([math.pi / 3]), np.array([1e4]), **SIZE, speed=0.0, reciprocating=0.6, rotating=0.4
-    )
+    found = loads.cylinder_forces(np.array([math.pi / 3]), np.array([1e4]), **SIZE, speed=0.0, reciprocating=0.6, rotating=0.4)
     assert found.side[0] > 0
     assert found.torque[0] > 0
 
@@ -197,10 +195,34 @@ def test_forces_on_the_block_are_the_shaking_forces(name):
         total = total + (gas - 1j * part.side) * np.exp(1j * bank)
     shaking = balance.shaking(cylinders, **SIZE, speed=400.0, orders=range(1, 13))
     wanted = sum(
-        s.force.forward * np.exp(1j * s.order * TURNS) + s.force.backward * np.exp(-1j * s.order * TURNS)
-        for s in shaking
+        s.force.forward * np.exp(1j * s.order * TURNS) + s.force.backward * np.exp(-1j * s.order * TURNS) for s in shaking
     )
     assert total == pytest.approx(wanted, abs=0.05)
+
+
+def test_each_cylinder_may_have_its_own_pressure():
+    cylinders, fires = engine("v6-60")
+    size = {"speeds": [300.0], "firing_angles": fires, "bore": 0.1} | SIZE
+    own = np.stack([CURVE * (1 + 0.02 * i) for i in range(6)])[None]
+    found = loads.engine_loads(cylinders, own, **size)
+    for i in range(6):
+        alone = loads.engine_loads(cylinders, own[:, i], **size)
+        assert found.rods[:, i] == pytest.approx(alone.rods[:, i], rel=1e-12)
+
+
+def test_gas_pushes_along_the_rod_wherever_the_rod_points():
+    cylinders, fires = engine("v8-90-cross-plane")
+    found = loads.engine_loads(cylinders, CURVE[None], speeds=[0.0], firing_angles=fires, bore=0.1, **SIZE)
+    for i, fire in enumerate(fires):
+        seen = loads.seen_from_rod(found.rods[0, i], TURNS - fire, bank_angle=cylinders.bank_angles[i], **SIZE)
+        assert seen.imag == pytest.approx(np.zeros(1440), abs=1e-6)
+
+
+def test_pull_that_turns_with_the_crank_stands_still_for_the_crank():
+    turning = np.exp(1j * (TURNS + 0.4))
+    assert loads.seen_from_crank(turning, TURNS, throw_angle=0.4) == pytest.approx(np.ones(1440))
+    with pytest.raises(BadInput, match="angles have shape"):
+        loads.seen_from_crank(turning, TURNS[:-1])
 
 
 def test_even_firing_engine_has_a_torque_that_repeats_every_firing():
@@ -243,9 +265,7 @@ places = st.lists(st.floats(-0.1, 0.7), min_size=1, max_size=6)
 @given(places, st.floats(3.0, 7.0), st.floats(6.0, 10.0))
 def test_shares_add_up_and_balance_moments(at, bending, saddle):
     mains = [0.0, 0.13, 0.26, 0.41, 0.6]
-    elastic = saddles.elastic_shares(
-        mains=mains, loads=at, bending_stiffness=10**bending, saddle_stiffness=[10**saddle] * 5
-    )
+    elastic = saddles.elastic_shares(mains=mains, loads=at, bending_stiffness=10**bending, saddle_stiffness=[10**saddle] * 5)
     for shares in (saddles.static_shares(mains=mains, loads=at), elastic):
         assert shares.sum(axis=0) == pytest.approx(np.ones(len(at)), abs=1e-5)
         assert np.array(mains) @ shares == pytest.approx(np.array(at), abs=1e-5)
@@ -264,9 +284,7 @@ def test_range_between_both_ways_is_of_the_size_known_for_a_five_main_crank():
     cylinders, found = run("v8-90-cross-plane", (500.0,))
     mains = [0.05, 0.15, 0.25, 0.35, 0.45]
     split = saddles.static_shares(mains=mains, loads=cylinders.positions)
-    beam = saddles.elastic_shares(
-        mains=mains, loads=cylinders.positions, bending_stiffness=1.3e5, saddle_stiffness=[1e9] * 5
-    )
+    beam = saddles.elastic_shares(mains=mains, loads=cylinders.positions, bending_stiffness=1.3e5, saddle_stiffness=[1e9] * 5)
     peaks = [np.abs(loads.main_loads(found, s)[0]).max(axis=1) for s in (split, beam)]
     assert (peaks[1] / peaks[0]).min() > 0.6
     assert (peaks[1] / peaks[0]).max() < 2.0
@@ -319,9 +337,7 @@ SINGLE = balance.Cylinders([0.0], [0.0], [0.0], [0.6], [0.4])
         (lambda: saddles.static_shares(mains=[0.0], loads=[0.0]), BadInput, "two or more positions that rise"),
         (lambda: saddles.static_shares(mains=[0.1, 0.0], loads=[0.0]), BadInput, "two or more positions that rise"),
         (
-            lambda: saddles.elastic_shares(
-                mains=[0.0, 0.1], loads=[0.0], bending_stiffness=1e5, saddle_stiffness=[1e9]
-            ),
+            lambda: saddles.elastic_shares(mains=[0.0, 0.1], loads=[0.0], bending_stiffness=1e5, saddle_stiffness=[1e9]),
             BadInput,
             "saddle_stiffness is 1",
         ),

@@ -47,9 +47,7 @@ def test_torque_and_preload_undo_each_other(thread, in_thread, under_head, prelo
 
 def test_without_friction_the_wrench_lifts_by_the_pitch():
     # Work of one turn: torque x 2 pi = preload x pitch.
-    split = tightening.torque_for_preload(
-        preload=1e4, thread=M10, thread_friction=0.0, head_friction=0.0, head_radius=RADIUS
-    )
+    split = tightening.torque_for_preload(preload=1e4, thread=M10, thread_friction=0.0, head_friction=0.0, head_radius=RADIUS)
     assert split.total * math.tau == pytest.approx(1e4 * 0.0015)
 
 
@@ -99,10 +97,7 @@ def test_scatter_is_what_small_changes_do(in_thread, under_head):
 @given(frictions, frictions)
 def test_more_friction_in_the_thread_leaves_less_of_the_yield_for_tension(one, other):
     low, high = sorted((one, other))
-    at = [
-        tightening.preload_at_yield_share(thread=M10, yields=940e6, thread_friction=friction)
-        for friction in (low, high)
-    ]
+    at = [tightening.preload_at_yield_share(thread=M10, yields=940e6, thread_friction=friction) for friction in (low, high)]
     assert at[0] >= at[1] > 0
     bare = tightening.preload_at_yield_share(thread=M10, yields=940e6, thread_friction=0.0)
     assert bare < 0.9 * 940e6 * M10.stress_area * 1.001
@@ -139,9 +134,7 @@ def test_soft_block_needs_more_engagement(thread, soft):
     weak = threads.stripping(thread=thread, engagement=0.01, bolt_tensile=1e9, nut_tensile=soft * 1e9)
     assert weak.engagement_needed >= hard.engagement_needed
     assert weak.nut_thread == pytest.approx(soft * hard.nut_thread)
-    enough = threads.stripping(
-        thread=thread, engagement=weak.engagement_needed, bolt_tensile=1e9, nut_tensile=soft * 1e9
-    )
+    enough = threads.stripping(thread=thread, engagement=weak.engagement_needed, bolt_tensile=1e9, nut_tensile=soft * 1e9)
     assert min(enough.bolt_thread, enough.nut_thread) == pytest.approx(enough.bolt_breaks)
 
 
@@ -233,9 +226,7 @@ def test_big_end_stiffens_with_the_cube_of_its_wall():
         (lambda: tightening.middle_out_sequence(places=[(0.0, 0.0), (0.0, 0.0)]), BadInput, "all different"),
         (lambda: tightening.torque_steps(torque=100.0, shares=(0.5, 0.4, 1.0)), BadInput, "rise to 1"),
         (
-            lambda: rodbolt.pull_at_top(
-                reciprocating=0.5, rotating_above_split=0.1, stroke=0.1, rod_length=0.05, speed=1.0
-            ),
+            lambda: rodbolt.pull_at_top(reciprocating=0.5, rotating_above_split=0.1, stroke=0.1, rod_length=0.05, speed=1.0),
             OutOfRange,
             "rod_length is 0.05",
         ),

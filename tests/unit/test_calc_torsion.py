@@ -9,7 +9,7 @@ import scipy.linalg
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tenths.calc import torsion
+from tenths.calc import crank, torsion
 from tenths.errors import BadInput, OutOfRange
 
 CRANK = torsion.Chain([0.0035, 0.0045, 0.0045, 0.0045, 0.0045, 0.12], [0.09e6, 0.3e6, 0.3e6, 0.3e6, 0.45e6])
@@ -69,7 +69,7 @@ def test_stepped_shaft_of_the_textbook():
     # book's g of 32.2 ft/s2 (recomputed; the book's own step in between is rounded off).
     psi, pound_foot = 0.45359237 * 9.80665 / 0.0254**2, 0.45359237 * 0.3048**2
     parts = [
-        torsion.shaft_stiffness(length=length * 0.0254, outside=outside * 0.0254, shear_modulus=12e6 * psi)
+        crank.shaft_stiffness(length=length * 0.0254, outside=outside * 0.0254, shear_modulus=12e6 * psi)
         for length, outside in ((11, 3), (10, 5), (15, 3.5), (4, 7), (10, 5))
     ]
     whole = 1 / sum(1 / k for k in parts)
@@ -153,6 +153,18 @@ def test_harmonics_find_what_was_put_in(order, amplitude, phase):
     assert found.amplitudes == pytest.approx(wanted, abs=1e-9)
 
 
+@given(st.lists(st.complex_numbers(max_magnitude=100.0), min_size=3, max_size=3))
+def test_peak_of_a_sum_lies_between_its_largest_part_and_the_sum_of_parts(amplitudes):
+    orders = np.array([0.5, 2.0, 6.5])
+    peak = torsion.peak_of_orders(np.array(amplitudes), orders=orders)
+    sizes = np.abs(amplitudes)
+    assert peak <= sizes.sum() + 1e-9
+    assert peak**2 >= (sizes**2).sum() / 2 - 1e-9  # never under the root mean square
+    turns = np.linspace(0.0, 4 * math.pi, 20_001)
+    fine = np.abs(sum((a * np.exp(1j * o * turns)).real for a, o in zip(amplitudes, orders, strict=True))).max()
+    assert peak == pytest.approx(fine, rel=0.006, abs=1e-9)
+
+
 @pytest.mark.parametrize("ratio", [0.05, 0.1, 0.2])
 def test_best_damper_levels_the_two_peaks_at_the_height_of_the_textbook(ratio):
     # Den Hartog: with the best tuning both peaks stand at sqrt(1 + 2/ratio) times the static swing.
@@ -183,13 +195,13 @@ def test_throw_stiffness_grows_with_every_diameter_and_falls_with_every_length()
         "main_diameter": 0.0622, "main_length": 0.030, "pin_diameter": 0.0533, "pin_length": 0.048,
         "web_thickness": 0.022, "web_width": 0.095, "radius": 0.0442, "shear_modulus": 8e10,
     }  # fmt: skip
-    base = torsion.throw_stiffness(**size)
+    base = crank.throw_stiffness(**size)
     assert 0.5 < base.ker_wilson / base.carter < 2.0
     for name, sign in (
         ("main_diameter", 1), ("pin_diameter", 1), ("web_width", 1), ("shear_modulus", 1),
         ("main_length", -1), ("pin_length", -1), ("radius", -1), ("main_bore", -1), ("pin_bore", -1),
     ):  # fmt: skip
-        grown = torsion.throw_stiffness(**(size | {name: 1.1 * size.get(name, 0.02 / 1.1)}))
+        grown = crank.throw_stiffness(**(size | {name: 1.1 * size.get(name, 0.02 / 1.1)}))
         assert sign * (grown.ker_wilson - base.ker_wilson) > 0, name
         assert sign * (grown.carter - base.carter) > 0, name
 
@@ -197,9 +209,9 @@ def test_throw_stiffness_grows_with_every_diameter_and_falls_with_every_length()
 @given(st.floats(0.02, 0.1), st.floats(0.0, 0.9), st.floats(1.0, 1e4))
 def test_hollow_journals_are_softer_and_higher_stressed(outside, hollow, torque):
     size = {"outside": outside, "inside": hollow * outside}
-    solid = torsion.shaft_stiffness(length=0.1, outside=outside, shear_modulus=8e10)
-    assert torsion.shaft_stiffness(length=0.1, **size, shear_modulus=8e10) <= solid
-    assert torsion.journal_stress(torque=torque, **size) >= torsion.journal_stress(torque=torque, outside=outside)
+    solid = crank.shaft_stiffness(length=0.1, outside=outside, shear_modulus=8e10)
+    assert crank.shaft_stiffness(length=0.1, **size, shear_modulus=8e10) <= solid
+    assert crank.journal_stress(torque=torque, **size) >= crank.journal_stress(torque=torque, outside=outside)
 
 
 TWO = torsion.Chain([1.0, 1.0], [1.0])
@@ -242,9 +254,9 @@ PULL = torsion.Harmonics(np.array([1.0]), np.array([1.0 + 0j]))
         (lambda: torsion.tuned_damper(ring=2.0, modal_inertia=1.0, frequency=1.0), OutOfRange, "ring is 2"),
         (lambda: torsion.modal_inertia(TWO, [1.0]), BadInput, "shape has 1 swings"),
         (lambda: torsion.modal_inertia(TWO, [0.0, 1.0]), OutOfRange, "stands still"),
-        (lambda: torsion.shaft_stiffness(length=1.0, outside=0.1, inside=0.1, shear_modulus=1.0), OutOfRange, "inside"),
+        (lambda: crank.shaft_stiffness(length=1.0, outside=0.1, inside=0.1, shear_modulus=1.0), OutOfRange, "inside"),
         (
-            lambda: torsion.throw_stiffness(
+            lambda: crank.throw_stiffness(
                 main_diameter=0.06, main_length=0.03, pin_diameter=0.05, pin_length=0.04, web_thickness=0.02,
                 web_width=0.09, radius=0.02, shear_modulus=8e10,
             ),

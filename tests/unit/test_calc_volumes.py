@@ -110,9 +110,7 @@ def test_a_true_hole_has_neither_taper_nor_out_of_round():
         ),
         (lambda: volumes.squish_clearance(deck_clearance=math.nan, gasket_thickness=0.001), "deck_clearance is nan"),
         (
-            lambda: volumes.effective_compression_ratio(
-                bore=0.1, stroke=0.1, rod_length=0.15, clearance=1e-4, intake_closes=3.2
-            ),
+            lambda: volumes.effective_compression_ratio(bore=0.1, stroke=0.1, rod_length=0.15, clearance=1e-4, intake_closes=3.2),
             "less than half a turn",
         ),
     ],

@@ -155,8 +155,9 @@ def engine_loads(
 
     Args:
         cylinders: the layout with its masses.
-        pressure: absolute, over two turns from firing top dead centre in even steps [Pa]: speed x angle, end left out.
-        speeds: of the crank [rad/s], one per row of the pressure.
+        pressure: absolute, over two turns from firing top dead centre in even steps, end left out [Pa]: speed x angle
+            where all cylinders are alike, speed x cylinder x angle where each has its own.
+        speeds: of the crank [rad/s], one per layer of the pressure.
         firing_angles: crank angle of each cylinder's firing top dead centre [rad].
         bore: of the cylinders [m].
         stroke: twice the crank radius [m].
@@ -169,7 +170,7 @@ def engine_loads(
         Loads [N] and torque [N m] at the angles of the pressure.
 
     Raises:
-        BadInput: if the pressure is not speed x angle, or firing angles are not one per cylinder and each at one of its
+        BadInput: if the pressure has another shape, or firing angles are not one per cylinder and each at one of its
             own dead centres.
         OutOfRange: if a size is not above 0 or the rod too short for the crank to turn.
 
@@ -181,7 +182,7 @@ def engine_loads(
     fires = np.asarray(firing_angles, dtype=float)
     turning = np.asarray(speeds, dtype=float)
     _check_cycle(cylinders, given, fires, turning)
-    steps = given.shape[1]
+    steps = given.shape[-1]
     angles = np.linspace(0.0, 2 * math.tau, steps, endpoint=False)
     lever = _leverage(
         angles - fires[:, None],
@@ -207,8 +208,11 @@ def _check_cycle(
     cylinders: Cylinders, pressure: NDArray[np.float64], fires: NDArray[np.float64], speeds: NDArray[np.float64]
 ) -> None:
     count = len(cylinders.positions)
-    if pressure.ndim != 2 or pressure.shape[0] != len(speeds) or pressure.shape[1] < 8:
-        raise BadInput(f"pressure has shape {pressure.shape}: {len(speeds)} speed(s) x 8 angles or more are needed")
+    if pressure.shape[:-1] not in {(len(speeds),), (len(speeds), count)} or pressure.shape[-1] < 8:
+        raise BadInput(
+            f"pressure has shape {pressure.shape}: {len(speeds)} speed(s), then {count} cylinders or none, then 8 angles "
+            "or more are needed"
+        )
     if len(fires) != count:
         raise BadInput(f"firing_angles are {len(fires)}: one for each of {count} cylinders is needed")
     for number, (bank, throw, fire) in enumerate(zip(cylinders.bank_angles, cylinders.throw_angles, fires, strict=True), 1):
@@ -219,17 +223,77 @@ def _check_cycle(
 
 def _at_own_moment(pressure: NDArray[np.float64], fires: NDArray[np.float64]) -> NDArray[np.float64]:
     """Pressure of each cylinder at the crank's angles: speed x cylinder x angle, straight lines between the samples."""
-    steps = pressure.shape[1]
+    steps = pressure.shape[-1]
     behind = np.remainder(fires * (steps / (2 * math.tau)), steps)
     whole = np.floor(behind + 1e-9)
     part = np.maximum(behind - whole, 0.0)
     moved = np.empty((pressure.shape[0], len(fires), steps))
     for cylinder, (shift, share) in enumerate(zip(whole.astype(int), part, strict=True)):
-        rolled = np.roll(pressure, int(shift), axis=1)
+        own = pressure if pressure.ndim == 2 else pressure[:, cylinder]
+        rolled = np.roll(own, int(shift), axis=1)
         if share > 1e-9:
             rolled = (1.0 - share) * rolled + share * np.roll(rolled, 1, axis=1)
         moved[:, cylinder] = rolled
     return moved
+
+
+def seen_from_crank(
+    forces: NDArray[np.complex128], angles: NDArray[np.float64], *, throw_angle: float = 0.0
+) -> NDArray[np.complex128]:
+    """Forces as one sees them who turns with a throw: for polar diagrams, wear and the crank's own bending.
+
+    Args:
+        forces: complex, seen from the engine [N], last axis over the angles.
+        angles: of the crank [rad].
+        throw_angle: of the throw from straight up with the crank at zero [rad].
+
+    Returns:
+        The forces [N]: real part away from the crank axis, imaginary part ahead, square to it.
+
+    Raises:
+        BadInput: if the angles do not fit the forces.
+
+    Validity: any.
+    Source: turned frame.
+    """
+    if np.shape(forces)[-1:] != np.shape(angles):
+        raise BadInput(f"angles have shape {np.shape(angles)}: one for each step of the forces is needed")
+    return np.asarray(forces) * np.exp(-1j * (np.asarray(angles) + throw_angle))
+
+
+def seen_from_rod(
+    forces: NDArray[np.complex128],
+    own_angles: NDArray[np.float64],
+    *,
+    bank_angle: float,
+    stroke: float,
+    rod_length: float,
+    pin_offset: float = 0.0,
+) -> NDArray[np.complex128]:
+    """Forces as one sees them who sits on the rod: for the load on shells, cap and bolts.
+
+    Args:
+        forces: complex, seen from the engine [N], last axis over the angles.
+        own_angles: of the crank from the cylinder's own top dead centre [rad].
+        bank_angle: of the cylinder's axis from straight up [rad].
+        stroke: twice the crank radius [m].
+        rod_length: between the rod's centres [m].
+        pin_offset: of the piston pin, towards the thrust side + [m].
+
+    Returns:
+        The forces [N]: real part towards the small end, imaginary part square to it, ahead.
+
+    Raises:
+        BadInput: if the angles do not fit the forces.
+        OutOfRange: if the rod is too short for the crank to turn.
+
+    Validity: any.
+    Source: turned frame.
+    """
+    if np.shape(forces)[-1:] != np.shape(own_angles):
+        raise BadInput(f"own_angles have shape {np.shape(own_angles)}: one for each step of the forces is needed")
+    lean = motion.rod_angle(np.asarray(own_angles), stroke=stroke, rod_length=rod_length, pin_offset=pin_offset)
+    return np.asarray(forces) * np.exp(1j * (lean - bank_angle))
 
 
 def main_loads(
