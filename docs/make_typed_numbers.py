@@ -33,8 +33,15 @@ def _ratio(value: Fraction) -> list[str]:
 
 def _unit(unit: Unit) -> dict[str, object]:
     part_of = unit.part_of and {"unit": unit.part_of[0], "shift": unit.part_of[1]}
-    return {"name": unit.name, "quantity": unit.quantity, "aliases": list(unit.aliases), "factor": _ratio(unit.factor),
-            "offset": _ratio(unit.offset), "comma": unit.comma, "partOf": part_of}
+    return {
+        "name": unit.name,
+        "quantity": unit.quantity,
+        "aliases": list(unit.aliases),
+        "factor": _ratio(unit.factor),
+        "offset": _ratio(unit.offset),
+        "comma": unit.comma,
+        "partOf": part_of,
+    }
 
 
 def _json(value: object) -> str:
@@ -66,7 +73,7 @@ def _factor(unit: Unit) -> str:
     while bottom % 5 == 0:
         bottom //= 5
     if bottom != 1:
-        return f"{top}/{unit.factor.denominator}"
+        return f"{top}/{unit.factor.denominator} (about {float(unit.factor):.7g})"
     places = next(p for p in range(40) if (unit.factor * 10**p).denominator == 1)
     digits = str(int(unit.factor * 10**places)).rjust(places + 1, "0")
     return f"{digits[:-places]}.{digits[-places:]}" if places else digits

@@ -10,7 +10,7 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
 
-from tenths.engine.units import Quantity, System, Unit, unit_for, unit_of
+from tenths.engine.units import Comma, Quantity, System, Unit, unit_for, unit_of
 from tenths.engine.written import Number, UnreadError, amount, shown, take_apart
 from tenths.errors import BadInput, OutOfRange
 
@@ -77,8 +77,7 @@ def exact(typed: Typed) -> Fraction:
 
 
 @lru_cache(maxsize=8192)
-def parse(text: str, quantity: Quantity, *, default_unit: str, allow_deviation: bool = False,
-          field: str = "value") -> Typed:
+def parse(text: str, quantity: Quantity, *, default_unit: str, allow_deviation: bool = False, field: str = "value") -> Typed:
     """What a person typed, read exactly.
 
     Params:
@@ -133,8 +132,7 @@ def from_si(si: float, quantity: Quantity, unit: str, *, difference: bool = Fals
     return si / float(kind.factor) - (0.0 if difference else float(kind.offset))
 
 
-def write(si: float, quantity: Quantity, *, unit: str, uncertainty: float | None = None,
-          decimals: int | None = None) -> str:
+def write(si: float, quantity: Quantity, *, unit: str, uncertainty: float | None = None, decimals: int | None = None) -> str:
     """Number and unit as a person reads them, never with more digits than the uncertainty carries.
 
     Params:
@@ -156,6 +154,8 @@ def write(si: float, quantity: Quantity, *, unit: str, uncertainty: float | None
     if uncertainty:
         carried = 1 - int(f"{abs(uncertainty) / float(kind.factor):.1e}".partition("e")[2])
         places = carried if decimals is None else min(decimals, carried)
+    if kind.comma is Comma.THOUSANDS and places == 3:
+        places = 2  # 6.500 rpm would be asked about when it is typed again
     number = _rounded(Fraction(si) / kind.factor - kind.offset, max(-12, min(places, 12)))
     return f"{number} {kind.name}".rstrip()
 

@@ -88,12 +88,18 @@ _ONE = Fraction(1)
 
 def _units(quantity: Quantity, *rows: tuple[str, Fraction | str, int, str]) -> tuple[Unit, ...]:
     return tuple(
-        Unit(name=name, quantity=quantity, factor=Fraction(factor), places=places,
-             aliases=tuple(a.strip() for a in aliases.split(",") if a.strip()))
+        Unit(
+            name=name,
+            quantity=quantity,
+            factor=Fraction(factor),
+            places=places,
+            aliases=tuple(a.strip() for a in aliases.split(",") if a.strip()),
+        )
         for name, factor, places, aliases in rows
     )
 
 
+# fmt: off
 _LENGTH = (
     Unit(name="in", quantity=Quantity.LENGTH, factor=_INCH, places=4, aliases=('"', "inch", "inches", "ins")),
     Unit(name="thou", quantity=Quantity.LENGTH, factor=_INCH / 1000, places=1, part_of=("in", -3),
@@ -123,7 +129,7 @@ _VOLUME = (
         ("in3", _INCH**3, 3, "in³, cu in, cubic in, cubic inch, cubic inches, ci, cid, cu inch, inch3, inch³"),
     ),
     Unit(name="L", quantity=Quantity.VOLUME, factor=Fraction("1e-3"), places=3, comma=Comma.DECIMAL,
-         aliases=("l", "litre", "litres", "liter", "liters", "dm3", "dm³")),
+         aliases=("litre", "litres", "liter", "liters", "dm3", "dm³")),
     *_units(Quantity.VOLUME, ("mm3", "1e-9", 0, "mm³"), ("m3", _ONE, 6, "m³")),
 )
 _SPEED = (
@@ -273,7 +279,7 @@ COMPOUND: dict[tuple[str, str], int] = {
     ("min", "s"): 60,
 }
 
-_DISPLAY: dict[Quantity, tuple[str, str]] = {
+DISPLAY: dict[Quantity, tuple[str, str]] = {
     Quantity.LENGTH: ("in", "mm"), Quantity.ANGLE: ("deg", "deg"), Quantity.VOLUME: ("cc", "cc"),
     Quantity.AREA: ("in2", "mm2"), Quantity.MASS: ("g", "g"), Quantity.FORCE: ("lbf", "N"),
     Quantity.TORQUE: ("lbf ft", "N m"), Quantity.PRESSURE: ("psi", "kPa"), Quantity.TEMPERATURE: ("°F", "°C"),
@@ -282,7 +288,9 @@ _DISPLAY: dict[Quantity, tuple[str, str]] = {
     Quantity.TIME: ("s", "s"), Quantity.MASS_MOMENT: ("oz in", "g mm"), Quantity.VELOCITY: ("ft/min", "m/s"),
     Quantity.ACCELERATION: ("ft/s2", "m/s2"),
 }
-_FINE: dict[Quantity, tuple[str, str]] = {Quantity.LENGTH: ("µin", "µm"), Quantity.TORQUE: ("lbf in", "N m")}
+FINE: dict[Quantity, tuple[str, str]] = {Quantity.LENGTH: ("µin", "µm"), Quantity.TORQUE: ("lbf in", "N m")}
+
+# fmt: on
 
 
 @cache
@@ -298,7 +306,7 @@ def all_keys() -> frozenset[str]:
 
 
 def unit_key(text: str) -> str:
-    """The key of a unit as typed: small letters, parts apart by one space (``lb-ft``, ``Lb.Ft`` and ``lb ft`` alike)."""
+    """The key of a unit: small letters, parts apart by one space (``lb-ft``, ``Lb.Ft`` and ``lb ft`` alike)."""
     low = lower(text)
     return low if low[:1] in {"-", "·", "."} else _SEPARATED.sub(" ", _SLASH.sub("/", low)).rstrip(".")
 
@@ -324,7 +332,7 @@ def unit_of(quantity: Quantity, name: str) -> Unit:
     unit = by_key().get((quantity, unit_key(name.strip(" ").replace("μ", "µ"))))
     if unit is None:
         taken = ", ".join(names_of(quantity)) or "none"
-        raise BadInput(f"unit: {name!r} is no unit of {quantity.value}; taken are {taken}")
+        raise BadInput(f"unit: “{name}” is no unit of {quantity.value}; taken are {taken}")
     return unit
 
 
@@ -336,5 +344,5 @@ def unit_for(quantity: Quantity, system: System, *, fine: bool = False) -> str:
         system: of the engine, or of the person who looks.
         fine: for surface finish and the like: microinches or micrometres, pound-inches.
     """
-    pair = (_FINE.get(quantity) if fine else None) or _DISPLAY[quantity]
+    pair = (FINE.get(quantity) if fine else None) or DISPLAY[quantity]
     return pair[0 if system == "inch" else 1]

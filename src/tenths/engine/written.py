@@ -36,7 +36,7 @@ _COMMA_GROUPS = re.compile(r"[1-9][0-9]{0,2}(?:,[0-9]{3})+(?:\.[0-9]+)?")
 _DOT_GROUP = re.compile(r"[1-9][0-9]{0,2}\.[0-9]{3},[0-9]+")
 _TWOFOLD = re.compile(r"[1-9][0-9]{0,2}[.,][0-9]{3}")
 _ONE_MARK = re.compile(r"[0-9]*[.,]?[0-9]*")
-_PAIR = re.compile(r"""([A-Za-z]+|[°'"]) *([0-9.,].*)""")
+_PAIR = re.compile(r"""([A-Za-z]+\.?|[°'"]) *([0-9.,].*)""")
 _BARE_DEGREES = re.compile(r"([0-9]+) +([0-9.,]+ *'.*)")
 _TO_ONE = re.compile(r"(.*[0-9]) ?: ?1")
 _MORE = re.compile(r"[0-9.,]|[+-] ?[0-9.,]")
@@ -82,8 +82,15 @@ def shown(text: str) -> str:
 
 
 def _hidden(code: int) -> bool:
-    return (code < 0x20 or 0x7F <= code <= 0x9F or 0x200B <= code <= 0x200F or 0x2028 <= code <= 0x202E
-            or 0x2060 <= code <= 0x2069 or code == 0xFEFF or 0xD800 <= code <= 0xDFFF)
+    return (
+        code < 0x20
+        or 0x7F <= code <= 0x9F
+        or 0x200B <= code <= 0x200F
+        or 0x2028 <= code <= 0x202E
+        or 0x2060 <= code <= 0x2069
+        or code == 0xFEFF
+        or 0xD800 <= code <= 0xDFFF
+    )
 
 
 def take_apart(text: str, quantity: Quantity, default: Unit) -> Written:
@@ -98,7 +105,7 @@ def take_apart(text: str, quantity: Quantity, default: Unit) -> Written:
     if not body:
         raise UnreadError("is empty")
     sign = body[0] if body[0] in "+-" else ""
-    body = body[len(sign):].lstrip(" ")
+    body = body[len(sign) :].lstrip(" ")
     if _NO_NUMBER.match(lower(body)):
         raise UnreadError("is no finite number")
     terms = _terms(_spelled_out(body, quantity), quantity, default)
@@ -152,22 +159,24 @@ def _unit(typed: str, quantity: Quantity) -> Unit:
 def _number(body: str) -> tuple[Number, str]:
     fraction = _FRACTION.match(body)
     if fraction:
-        rest = body[fraction.end():].lstrip(" ")
+        rest = body[fraction.end() :].lstrip(" ")
         if _TWO_LINES.match(rest):
             raise UnreadError("has more than one fraction line")
         return _fraction(fraction[1], int(fraction[2]), int(fraction[3])), rest
     decimal = _DECIMAL.match(body)
     if decimal is None:
         raise UnreadError(f"has {shown(body[:1])} where a number should begin")
-    return _decimal(decimal[1], decimal[2] or "0"), body[decimal.end():].lstrip(" ")
+    return _decimal(decimal[1], decimal[2] or "0"), body[decimal.end() :].lstrip(" ")
 
 
 def _fraction(whole: str | None, top: int, bottom: int) -> Number:
     if bottom == 0:
         raise UnreadError("divides by zero")
     if bottom not in DENOMINATORS:
-        raise UnreadError(f"has {shown(str(bottom))} under the fraction line",
-                          "fractions are taken in halves, 4ths, 8ths, 16ths, 32nds, 64ths, 128ths and tens")
+        raise UnreadError(
+            f"has {shown(str(bottom))} under the fraction line",
+            "fractions are taken in halves, 4ths, 8ths, 16ths, 32nds, 64ths, 128ths and tens",
+        )
     if whole and top >= bottom:
         raise UnreadError("has a fraction that is not less than one beside a whole number")
     mantissa, exponent = int(whole or 0) * 10**7 + top * (10**7 // bottom), -7
@@ -178,8 +187,10 @@ def _fraction(whole: str | None, top: int, bottom: int) -> Number:
 
 def _decimal(typed: str, power: str) -> Number:
     if len(power) > 4 or abs(int(power)) > LARGEST_EXPONENT:
-        raise UnreadError("has a power of ten that is out of all bounds",
-                          f"powers from e-{LARGEST_EXPONENT} to e{LARGEST_EXPONENT} are taken")
+        raise UnreadError(
+            "has a power of ten that is out of all bounds",
+            f"powers from e-{LARGEST_EXPONENT} to e{LARGEST_EXPONENT} are taken",
+        )
     digits = _one_point(typed)
     whole, _, part = digits.partition(".")
     mark = "." if "." in typed else ","
@@ -210,8 +221,7 @@ def _decided(number: Number, unit: Unit) -> Number:
     if number.mark == "," and unit.comma is Comma.THOUSANDS:
         return Number(number.mantissa, number.exponent + 3)
     small, large = (amount(Number(number.mantissa, number.exponent + shift)) for shift in (0, 3))
-    raise UnreadError(f"could be {small} or {large}{' ' if unit.name else ''}{unit.name}",
-                      f"type {small} or {large}")
+    raise UnreadError(f"could be {small} or {large}{' ' if unit.name else ''}{unit.name}", f"type {small} or {large}")
 
 
 def _joined(terms: list[tuple[Number, Unit]]) -> Number:
@@ -236,4 +246,4 @@ def amount(number: Number) -> str:
     if number.exponent >= 0:
         return str(number.mantissa * 10**number.exponent)
     digits = str(number.mantissa).rjust(1 - number.exponent, "0")
-    return f"{digits[:number.exponent]}.{digits[number.exponent:]}".rstrip("0").rstrip(".")
+    return f"{digits[: number.exponent]}.{digits[number.exponent :]}".rstrip("0").rstrip(".")
