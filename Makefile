@@ -14,7 +14,6 @@ test: .venv/.dev
 
 check: .venv/.dev
 	$(BIN)/ruff check
-	$(BIN)/ruff format --check
 	$(BIN)/basedpyright
 	$(BIN)/lint-imports
 

@@ -1,8 +1,8 @@
 """What many tests share."""
 
 import pytest
-from shops import shop_in_memory
 
+from shops import shop_in_memory
 from tenths.services.demo import lay_demo
 
 

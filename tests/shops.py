@@ -16,4 +16,4 @@ def shop_in_memory(folder: Path) -> Shop:
     def clock() -> datetime:
         return datetime(2026, 5, 4, 9, 0, tzinfo=UTC) + timedelta(seconds=next(ticks))
 
-    return Shop(MemoryLogbook(clock=clock), folder, "Ada Quill", clock=clock, random=Random(1).randbytes)
+    return Shop(MemoryLogbook(clock=clock), folder, "Ada Quill", clock=clock, random=Random(1).randbytes)  # noqa: S311 - ids for tests, not secrets

@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shops import shop_in_memory
 
+from shops import shop_in_memory
 from tenths.engine.features import FEATURES
 from tenths.errors import BadInput, Refused
 from tenths.findings.check import check
@@ -40,7 +40,7 @@ def test_a_deviation_hangs_on_the_last_setting_of_its_gauge(shop, engine):
 
 
 def test_a_deviation_without_a_setting_is_refused_and_says_so(shop, engine):
-    with pytest.raises(BadInput, match="deviation.*setting"):
+    with pytest.raises(BadInput, match=r"deviation.*setting"):
         commands.take_reading(shop, engine, reading(feature="housing-bore", text="+3 tenths"))
 
 
@@ -129,8 +129,8 @@ def test_any_log_folds_and_checks_without_raising(rows, strikes):
 
 
 @settings(max_examples=60, deadline=None)
-@given(st.lists(any_body, max_size=10), st.integers(0, 10))
-def test_what_is_vetted_and_appended_is_never_a_problem_and_grows_as_it_folds(rows, _cut):
+@given(st.lists(any_body, max_size=10))
+def test_what_is_vetted_and_appended_is_never_a_problem_and_grows_as_it_folds(rows):
     shop = shop_in_memory(Path())
     commands.open_engine(shop, name="e", layout="inline-3", engine="e")
     for number, (type_name, body) in enumerate(rows):

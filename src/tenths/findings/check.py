@@ -14,6 +14,7 @@ from tenths.findings.instruments import InstrumentBook
 from tenths.findings.limits import Limits, limits_for
 from tenths.findings.resolve import Input, Resolver
 from tenths.logbook.build import Build
+from tenths.metrology.coverage import effective_freedom
 from tenths.metrology.decide import (
     DecisionRule,
     Verdict,
@@ -23,7 +24,6 @@ from tenths.metrology.decide import (
     guard_band,
     iso_14253_1,
 )
-from tenths.metrology.coverage import effective_freedom
 from tenths.metrology.estimate import Estimate, combine, difference, linear
 
 CATALOGUE: tuple[Characteristic, ...] = (
@@ -80,7 +80,7 @@ class _Work:
         """Works out and judges one characteristic at one station, and keeps it."""
         for way in characteristic.ways[:-1]:
             worked = self._try(way, station)
-            if worked is not None and not worked.missing:
+            if not worked.missing:
                 break
         else:
             worked = self._try(characteristic.ways[-1], station)
@@ -200,9 +200,9 @@ def _worst_pair(estimates: Mapping[str, Estimate], held: int) -> tuple[str, str]
     groups: dict[str, list[str]] = {}
     for place in estimates:
         words = place.split(" ")
-        if len(words) == 2:  # noqa: PLR2004 - row and column
+        if len(words) == 2:
             groups.setdefault(words[held], []).append(place)
-    pairs = [(max(g, key=lambda p: estimates[p].value), min(g, key=lambda p: estimates[p].value))
+    pairs = [(max(g, key=lambda p: estimates[p].value), min(reversed(g), key=lambda p: estimates[p].value))
              for g in groups.values() if len(g) > 1]
     if not pairs:
         return None

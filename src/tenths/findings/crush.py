@@ -47,14 +47,14 @@ def _read_both_ways(resolver: Resolver, station: str) -> tuple[Input, Input, Inp
 
 
 def _between(offsets: list[Estimate]) -> float:
-    if len(offsets) < 3:  # noqa: PLR2004 - two readings say too little of a spread
+    if len(offsets) < 3:
         return BETWEEN
     centre = sum(o.value for o in offsets) / len(offsets)
     return sqrt(sum((o.value - centre) ** 2 for o in offsets) / (len(offsets) - 1))
 
 
 def _freedom(offsets: list[Estimate]) -> float:
-    return float(len(offsets) - 1) if len(offsets) > 2 else float("inf")  # noqa: PLR2004 - as above
+    return float(len(offsets) - 1) if len(offsets) > 2 else float("inf")
 
 
 def unknown_crush(kind: str) -> Input:

@@ -89,6 +89,6 @@ def address(template: str, layout: Layout, station: str) -> str:
     elif station.startswith("pin."):
         rods = [c.label for c in layout.on_pin(int(station.split(".")[1]))]
         names |= dict(zip(("first", "second"), rods, strict=False))
-        if "{second}" in template and len(rods) < 2:  # noqa: PLR2004 - one rod on this pin
+        if "{second}" in template and len(rods) < 2:
             return ""
     return template.format(**names)

@@ -1,5 +1,7 @@
 """Geometry of the combination: volumes, compression, squish, speeds."""
 
+from collections.abc import Callable
+
 from tenths.calc import motion, volumes
 from tenths.engine.quantity import Quantity
 from tenths.findings.declare import Characteristic, Need, Over, Way
@@ -69,7 +71,7 @@ def _effective_ratio(closes: float, rod_length: float, pin_offset: float, stroke
         intake_closes=closes)
 
 
-def _with_deck(formula, needs: tuple[Need, ...], words: str) -> tuple[Way, ...]:  # noqa: ANN001
+def _with_deck(formula: Callable[..., float], needs: tuple[Need, ...], words: str) -> tuple[Way, ...]:
     """The formula with the deck clearance as read, and as it follows from the stack of sizes."""
     split = len(needs)
 

@@ -106,8 +106,8 @@ def _maker(build: Build, name: str, quantity: Quantity, station: str) -> Limits 
         return None
     _, body = min(found, key=lambda row: (row[1].station.count("*"), -row[0].position))
     units = "metric" if build.units == "metric" else "inch"
-    values = [_si(text, quantity, units, f"limit of {name}") for text in (body.lower, body.upper, body.target)]
-    return Limits(*values, MAKER, body.source)
+    lower, upper, target = (_si(text, quantity, units, f"limit of {name}") for text in (body.lower, body.upper, body.target))
+    return Limits(lower, upper, target, MAKER, body.source)
 
 
 @lru_cache(maxsize=4096)
@@ -125,11 +125,11 @@ def _from_rules(rules: tuple[Rule, ...], authority: str, use: str, name: str, qu
     if not found:
         return None
     rule = max(found, key=lambda r: (bool(r.station), -r.station.count("*"), bool(r.uses)))
-    values = [_of_rule(value, quantity, size, name) for value in (rule.lower, rule.upper, rule.target)]
+    lower, upper, target = (_of_rule(value, quantity, size, name) for value in (rule.lower, rule.upper, rule.target))
     source = rule.source or ("common practice, no source" if authority == PRACTICE else "house rules")
     if rule.uses:
         source += f", {use}"
-    return Limits(*values, authority, source)
+    return Limits(lower, upper, target, authority, source)
 
 
 def _of_rule(value: str | float | None, quantity: Quantity, size: float | None, name: str) -> float | None:

@@ -87,7 +87,7 @@ def accepted(shop: Shop, engine: str) -> list[Answer]:
     found = {(f.station, f.characteristic.name): f for f in check(build)} if build.choices else {}
     rows: list[Answer] = []
     for mark, body in build.choices:
-        picks = [_beside(build, pick, found) for pick in body.picks]
+        picks = [_beside(pick, found) for pick in body.picks]
         stale = [r for r in body.rests_on if r in build.struck]
         rows.append({"entry": mark.entry, "position": mark.position, "at": mark.at, "person": mark.person,
                      "question": body.question, "words": body.words, "reasons": list(body.reasons), "picks": picks,
@@ -95,7 +95,7 @@ def accepted(shop: Shop, engine: str) -> list[Answer]:
     return rows
 
 
-def _beside(build: Build, pick: bodies.Pick, found: dict[tuple[str, str], Finding]) -> Answer:
+def _beside(pick: bodies.Pick, found: dict[tuple[str, str], Finding]) -> Answer:
     station = ".".join(pick.station.split(".")[:2])
     read = found.get((station, pick.characteristic)) or found.get((pick.station, pick.characteristic))
     value = None
@@ -109,11 +109,7 @@ def _beside(build: Build, pick: bodies.Pick, found: dict[tuple[str, str], Findin
 
 def shells(kind: str) -> Callable[[Build], Asked | None]:
     """The question which shell goes where, for mains or rods."""
-
-    def question(build: Build) -> Asked | None:
-        return _shells(build, kind)
-
-    return question
+    return lambda build: _shells(build, kind)
 
 
 def _shells(build: Build, kind: str) -> Asked | None:

@@ -45,7 +45,7 @@ def _one_of(field: str, value: str, accepted: tuple[str, ...]) -> None:
 
 def describe_engine(shop: Shop, engine: str, changes: Mapping[str, str]) -> list[Entry]:
     """Changes what was said of an engine: name, customer, purpose, use, fuel, units, notes, layout."""
-    known = {f for f in bodies.EngineDescribed.__struct_fields__}
+    known = set(bodies.EngineDescribed.__struct_fields__)
     if unknown := sorted(set(changes) - known):
         raise BadInput(f"{unknown[0]!r} is not a field of an engine; there are {', '.join(sorted(known))}")
     if "use" in changes:

@@ -184,7 +184,8 @@ def station(shop: Shop, engine: str, address: str, units: str = "") -> Answer:
     all_findings = check(build)
     here = [f for f in all_findings if f.station == address]
     using = [f for f in all_findings if f.station != address and any(i.station == address for i in f.inputs)]
-    holds = [slot for slot in slots(build.layout) if slot == address or slot.startswith(address + ".")] if build.layout else []
+    all_slots = slots(build.layout) if build.layout else ()
+    holds = [slot for slot in all_slots if slot == address or slot.startswith(address + ".")]
     return {
         **station_answer(place),
         "findings": [finding_answer(build, f, units) for f in here],

@@ -20,7 +20,7 @@ def sentence(entry: Entry) -> str:
 def _reading(body: bodies.ReadingTaken) -> str:
     place = f", {body.place}" if body.place else ""
     by = f" by {body.instrument}" if body.instrument else ""
-    against = f" (set to {body.setting})" if body.setting and len(body.setting) < 20 else ""  # noqa: PLR2004 - not an id
+    against = f" (set to {body.setting})" if body.setting and len(body.setting) < 20 else ""
     return f"read {body.feature} at {body.station}{place}: {body.text} {body.unit}".rstrip() + by + against
 
 
