@@ -6,6 +6,7 @@ from typing import Any
 
 from tenths.engine.layout import Layout
 from tenths.engine.stations import stations
+from tenths.errors import BadInput
 from tenths.findings import bearings, cylinders, geometry
 from tenths.findings.crush import learned_crush, unknown_crush
 from tenths.findings.declare import Characteristic, Need, Over, Uneven, Way, address
@@ -178,6 +179,10 @@ class _Work:
 def rule_of(house: Mapping[str, Any]) -> DecisionRule:
     """The decision rule of the house: ``[decision]`` with accept and reject, or guard (in u), or iso-14253-1 edition."""
     said: dict[str, Any] = house.get("decision", {})
+    if unknown := sorted(set(said) - {"accept", "reject", "guard", "iso-14253-1"}):
+        raise BadInput(f"house rules: decision: {unknown[0]!r} is not known; there are accept, reject, guard, iso-14253-1")
+    if wrong := [key for key in ("accept", "reject", "guard") if not isinstance(said.get(key, 0.5), int | float)]:
+        raise BadInput(f"house rules: decision: {wrong[0]} = {said[wrong[0]]!r} is no number")
     if "iso-14253-1" in said:
         return iso_14253_1(said["iso-14253-1"])
     if "guard" in said:

@@ -10,6 +10,7 @@ from tenths.engine.quantity import Quantity, parse, unit_for
 from tenths.engine.stations import pattern_matches
 from tenths.errors import BadInput
 from tenths.findings.declare import Characteristic
+from tenths.logbook.bodies import LimitStated
 from tenths.logbook.build import Build
 
 USES = ("street", "hard", "circuit", "drag", "boosted", "vintage", "marine")
@@ -105,13 +106,25 @@ def _maker(build: Build, name: str, quantity: Quantity, station: str) -> Limits 
     if not found:
         return None
     _, body = min(found, key=lambda row: (row[1].station.count("*"), -row[0].position))
-    units = "metric" if build.units == "metric" else "inch"
-    lower, upper, target = (_si(text, quantity, units, f"limit of {name}") for text in (body.lower, body.upper, body.target))
+    try:
+        return read_limit(body, quantity, build.units)
+    except BadInput as error:
+        return Limits(authority=MAKER, source=f"{body.source}, which cannot be read: {error}")
+
+
+def read_limit(body: LimitStated, quantity: Quantity, units: str) -> Limits:
+    """A maker's limit understood; raises BadInput when a text is no number of that quantity, or nothing is given."""
+    name = body.characteristic
+    if not (body.lower or body.upper):
+        raise BadInput(f"limit of {name}: give a lower limit, an upper limit, or both")
+    texts = (body.lower, body.upper, body.target)
+    lower, upper, target = (limit_text(text, quantity, units, f"limit of {name}") for text in texts)
     return Limits(lower, upper, target, MAKER, body.source)
 
 
 @lru_cache(maxsize=4096)
-def _si(text: str, quantity: Quantity, units: str, field: str) -> float | None:
+def limit_text(text: str, quantity: Quantity, units: str, field: str) -> float | None:
+    """A limit as typed, in SI; None for an empty text; raises BadInput when it cannot be read."""
     if not text:
         return None
     system = "metric" if units == "metric" else "inch"
@@ -125,7 +138,10 @@ def _from_rules(rules: tuple[Rule, ...], authority: str, use: str, name: str, qu
     if not found:
         return None
     rule = max(found, key=lambda r: (bool(r.station), -r.station.count("*"), bool(r.uses)))
-    lower, upper, target = (_of_rule(value, quantity, size, name) for value in (rule.lower, rule.upper, rule.target))
+    try:
+        lower, upper, target = (_of_rule(value, quantity, size, name) for value in (rule.lower, rule.upper, rule.target))
+    except BadInput as error:
+        return Limits(authority=authority, source=f"a rule that cannot be read: {error}")
     source = rule.source or ("common practice, no source" if authority == PRACTICE else "house rules")
     if rule.uses:
         source += f", {use}"
@@ -134,5 +150,5 @@ def _from_rules(rules: tuple[Rule, ...], authority: str, use: str, name: str, qu
 
 def _of_rule(value: str | float | None, quantity: Quantity, size: float | None, name: str) -> float | None:
     if value is None or isinstance(value, str):
-        return _si(value or "", quantity, "inch", f"limit of {name}")
+        return limit_text(value or "", quantity, "inch", f"limit of {name}")
     return float(value) * size if size else None

@@ -11,7 +11,6 @@ from tenths.engine.quantity import Typed
 from tenths.engine.stations import pattern_matches
 from tenths.logbook import bodies
 
-
 K = TypeVar("K")
 V = TypeVar("V")
 

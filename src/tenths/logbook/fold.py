@@ -106,6 +106,9 @@ def _house_adopted(build: Build, mark: Mark, body: bodies.HouseAdopted) -> None:
         rules: dict[str, Any] = tomllib.loads(body.text)
     except tomllib.TOMLDecodeError as error:
         raise BadInput(f"house rules: not TOML: {error}") from None
+    shape = {"limit": list, "skip": list, "decision": dict}
+    if wrong := [key for key, kind in shape.items() if not isinstance(rules.get(key, kind()), kind)]:
+        raise BadInput(f"house rules: {wrong[0]} has the wrong form")
     build.house, build.house_text, build.house_mark = rules, body.text, mark
 
 
@@ -187,6 +190,8 @@ def _stock_counted(build: Build, mark: Mark, body: bodies.StockCounted) -> None:
 def _reading_taken(build: Build, mark: Mark, body: bodies.ReadingTaken) -> None:
     feature = feature_for(build, body.station, body.feature)
     field = f"{body.feature} at {body.station}"
+    if feature.stated_only:
+        raise BadInput(f"{field}: this is stated, not read")
     typed = number(build, body.text, feature, unit=body.unit, deviation=True, field=field)
     setting, size = _setting_of(build, mark, body, typed)
     value = typed.si + size if typed.deviation and size is not None else typed.si

@@ -7,7 +7,7 @@ from pathlib import Path
 from tenths.engine.describe import layout_from_text
 from tenths.engine.operations import OPERATIONS
 from tenths.errors import BadInput, Refused
-from tenths.findings.limits import USES, rules_of
+from tenths.findings.limits import USES
 from tenths.logbook import bodies
 from tenths.logbook.entry import Entry
 from tenths.services.shop import SHOP, Shop
@@ -57,7 +57,6 @@ def describe_engine(shop: Shop, engine: str, changes: Mapping[str, str]) -> list
 
 def adopt_house_rules(shop: Shop, text: str, engine: str = "") -> list[Entry]:
     """House rules (TOML) come into force for the shop, or for one engine; raises BadInput naming the row that is wrong."""
-    rules_of(text)
     return shop.append(engine or SHOP, bodies.HouseAdopted(text=text))
 
 
@@ -100,11 +99,6 @@ def take_reading(shop: Shop, engine: str, reading: bodies.ReadingTaken) -> Entry
 
 def state(shop: Shop, engine: str, *what: bodies.SizeStated | bodies.LimitStated) -> list[Entry]:
     """States sizes and limits of the maker's sheet."""
-    from tenths.findings.check import catalogue  # noqa: PLC0415 - only limits ask
-
-    for body in what:
-        if isinstance(body, bodies.LimitStated):
-            _one_of("characteristic", body.characteristic, tuple(catalogue()))
     return shop.append(engine, *what)
 
 

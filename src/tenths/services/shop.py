@@ -92,7 +92,13 @@ class Shop:
             raise BadInput(f"engine: {stream!r} is not a name; small letters, digits and hyphens are taken, up to 41")
         build = self._build_or_empty(stream)
         fresh = [entry for entry in new if self.logbook.find(entry.id) is None]
-        vet(build, [bodies.decode(entry.type, entry.schema, entry.body) for entry in fresh])
+        what = [bodies.decode(entry.type, entry.schema, entry.body) for entry in fresh]
+        vet(build, what)
+        for body in what:
+            if isinstance(body, bodies.LimitStated | bodies.HouseAdopted):
+                from tenths.findings.rules import vet_rules  # noqa: PLC0415 - few entries ask
+
+                vet_rules(build, body)
         return self.logbook.append(stream, new)
 
     def _build_or_empty(self, stream: str) -> Build:

@@ -1,0 +1,40 @@
+"""Whether limits and house rules can be understood, before they are kept."""
+
+import tomllib
+
+from tenths.errors import BadInput
+from tenths.findings.check import catalogue, rule_of
+from tenths.findings.declare import Characteristic
+from tenths.findings.limits import limit_text, read_limit, rules_of
+from tenths.logbook import bodies
+from tenths.logbook.build import Build
+
+
+def vet_rules(build: Build, body: bodies.Body) -> None:
+    """Raises BadInput when a limit or a house rule names a characteristic that is not there, or cannot be read."""
+    if isinstance(body, bodies.LimitStated):
+        read_limit(body, _known(body.characteristic).quantity, build.units)
+    elif isinstance(body, bodies.HouseAdopted):
+        vet_house_rules(body.text)
+
+
+def vet_house_rules(text: str) -> None:
+    """Raises BadInput naming the row or the key of house rules that cannot be taken."""
+    for row in rules_of(text):
+        characteristic = _known(row.characteristic)
+        for value in (row.lower, row.upper, row.target):
+            if isinstance(value, str):
+                limit_text(value, characteristic.quantity, "inch", f"house rule for {row.characteristic}")
+    house = tomllib.loads(text)
+    if unknown := sorted(set(house) - {"limit", "skip", "decision"}):
+        raise BadInput(f"house rules: {unknown[0]!r} is not known; there are [[limit]], skip and [decision]")
+    for name in house.get("skip", []):
+        _known(name)
+    rule_of(house)
+
+
+def _known(name: str) -> Characteristic:
+    found = catalogue().get(name)
+    if found is None:
+        raise BadInput(f"characteristic: {name!r} is not known; there are {', '.join(sorted(catalogue()))}")
+    return found
