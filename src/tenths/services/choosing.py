@@ -64,13 +64,14 @@ def accept(shop: Shop, engine: str, question: str, *, option: int = 0, words: st
     picks, predicted = options[option]
     system = system_of(build)
     body = bodies.ChoiceAccepted(
-        question=question, picks=tuple(_pick(system, pick, predicted) for pick in picks), words=words,
+        question=question, picks=tuple(logged_pick(system, pick, predicted) for pick in picks), words=words,
         reasons=found.answer.reasons if option == 0 else (found.answer.alternatives[option - 1].words,),
         rests_on=found.entries)
     return shop.append(engine, body, seen=build.position if seen is None else seen)[0]
 
 
-def _pick(system: System, pick: choice.Pick, predicted: tuple[choice.Predicted, ...]) -> bodies.Pick:
+def logged_pick(system: System, pick: choice.Pick, predicted: tuple[choice.Predicted, ...]) -> bodies.Pick:
+    """A pick as it is written into the log: with what was predicted for it."""
     told = next((p for p in predicted if pick.where == p.station or pick.where.startswith(p.station + ".")), None)
     if told is None:
         return bodies.Pick(station=pick.where, pick=pick.what)
