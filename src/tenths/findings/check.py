@@ -6,10 +6,10 @@ from typing import Any
 
 from tenths.engine.layout import Layout
 from tenths.engine.stations import stations
-from tenths.errors import BadInput
+from tenths.errors import BadInput, TenthsError
 from tenths.findings import bearings, cylinders, geometry
 from tenths.findings.crush import learned_crush, unknown_crush
-from tenths.findings.declare import Characteristic, Need, Over, Uneven, Way, address
+from tenths.findings.declare import Characteristic, Found, Need, Over, Uneven, Way, address
 from tenths.findings.finding import Finding
 from tenths.findings.instruments import InstrumentBook
 from tenths.findings.limits import Limits, limits_for
@@ -102,15 +102,25 @@ class _Work:
         where = address(need.at, self.layout, station)
         if not where:
             return Input(need.name, station, need.feature, "missing")
-        return self.resolver.input(need.name, where, need.feature, need.places, need.otherwise)
+        return self.resolver.input(need.name, where, need.feature, need.places, need.otherwise, need.doubt)
+
+    def _found(self, need: Found, station: str) -> Input:
+        row = self.done.get((need.of, station))
+        if row is None or row.estimate is None:
+            return Input(need.of, station, need.of, "missing")
+        origin = "read" if any(i.origin == "read" for i in row.inputs) else "stated"
+        return Input(need.of, station, need.of, origin, row.estimate, row.entries, row.stale, row.warnings)
 
     def _by_formula(self, way: Way, station: str) -> "_Worked":
-        inputs = tuple(self._need(need, station) for need in way.needs)
+        inputs = tuple(self._need(need, station) if isinstance(need, Need) else self._found(need, station) for need in way.needs)
         missing = tuple(f"{i.feature} at {i.station}" for i in inputs if i.estimate is None)
         if missing:
             return _Worked(way.words, inputs, missing)
         given = [i.estimate for i in inputs if i.estimate is not None]
-        estimate = given[0] if len(given) == 1 else linear(way.formula, *given)
+        try:
+            estimate = given[0] if len(given) == 1 else linear(way.formula, *given)
+        except TenthsError as error:  # sizes that cannot be: said beside the finding, and no other finding suffers
+            return _Worked(way.words, inputs, (str(error),))
         return _Worked(way.words, inputs, (), estimate)
 
     def _over(self, way: Over, station: str) -> "_Worked":

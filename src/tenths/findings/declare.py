@@ -18,7 +18,7 @@ class Need:
     ``at`` is a template: ``{s}`` the finding's own station, ``{c}`` its cylinder, ``{pin}`` the crankpin of that
     cylinder, ``{bank}`` its bank, ``{cam}`` its camshaft, ``{first}`` and ``{second}`` the rods on its crankpin.
     ``places`` lists prefixes in order of preference; the first with readings counts, none means all.
-    ``otherwise`` is taken, and said to be taken, when nothing is known.
+    ``otherwise`` is taken, and said to be taken, when nothing is known, with standard uncertainty ``doubt``.
     """
 
     name: str
@@ -26,6 +26,14 @@ class Need:
     at: str = "{s}"
     places: tuple[str, ...] = ()
     otherwise: float | None = None
+    doubt: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """An input of a formula that is itself a finding, at the same station, earlier in the catalogue."""
+
+    of: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +41,7 @@ class Way:
     """One way to a value: the formula takes the needs in order, as SI floats; ``words`` says it to a person."""
 
     formula: Callable[..., float]
-    needs: tuple[Need, ...]
+    needs: tuple[Need | Found, ...]
     words: str
 
 

@@ -2,9 +2,11 @@
 
 from collections.abc import Callable
 
-from tenths.calc import motion, volumes
+from math import pi
+
+from tenths.calc import knock, motion, volumes
 from tenths.engine.quantity import Quantity
-from tenths.findings.declare import Characteristic, Need, Over, Way
+from tenths.findings.declare import Characteristic, Found, Need, Over, Way
 
 BORE = Need("bore", "bore", "cyl.{c}", ("middle", "gauge"))
 STROKE = Need("stroke", "stroke", "pin.{pin}")
@@ -102,6 +104,18 @@ def _rod_angle(stroke: float, rod_length: float, pin_offset: float) -> float:
     return motion.largest_rod_angle(stroke=stroke, rod_length=rod_length, pin_offset=pin_offset)
 
 
+LOWEST_PULL = Need("speed", "lowest-pull", "engine", otherwise=2000 * pi / 30)
+MODEL = Need("model", "octane-model", "engine", otherwise=0.0, doubt=4.0)  # what the estimate itself is good for, one sigma
+
+
+def _octane(ratio: float, rod_ratio: float, closes: float, speed: float, model: float) -> float:
+    return model + knock.octane_needed(compression_ratio=ratio, rod_ratio=rod_ratio, speed=speed, intake_closes=closes)
+
+
+def _less(larger: float, smaller: float) -> float:
+    return larger - smaller
+
+
 CYL = ("cyl",)
 MOVING = (STROKE, ROD, PIN_OFFSET, REDLINE)
 CHARACTERISTICS: tuple[Characteristic, ...] = (
@@ -131,6 +145,14 @@ CHARACTERISTICS: tuple[Characteristic, ...] = (
                               "volume where the intake closes / clearance volume"), planning=True),
     Characteristic("rod-ratio", "geometry", CYL, Quantity.RATIO, "rod to stroke ratio",
                    (Way(_rod_ratio, (ROD, STROKE), "rod length / stroke"),), planning=True),
+    Characteristic("octane-needed", "geometry", CYL, Quantity.RATIO, "octane needed at full throttle",
+                   (Way(_octane, (Found("compression-ratio"), Found("rod-ratio"),
+                                  Need("closes", "intake-closes", "engine", otherwise=pi / 3), LOWEST_PULL, MODEL),
+                        "time to self-ignition of the end gas against the burn, at the lowest full-throttle speed; an "
+                        "estimate from the combination alone"),), planning=True),
+    Characteristic("knock-margin", "geometry", CYL, Quantity.RATIO, "octane of the fuel over what is needed",
+                   (Way(_less, (Need("fuel", "fuel-octane", "engine"), Found("octane-needed")),
+                        "octane of the fuel - octane needed"),), planning=True),
     Characteristic("rod-angle", "geometry", CYL, Quantity.ANGLE, "largest rod angle",
                    (Way(_rod_angle, MOVING[:3], "asin((stroke/2 + pin offset) / rod)"),), planning=True),
     Characteristic("mean-piston-speed", "geometry", CYL, Quantity.VELOCITY, "mean piston speed at the highest speed",

@@ -7,7 +7,7 @@ from math import sqrt
 from tenths.engine.features import feature_at, kinds_of
 from tenths.findings.instruments import InstrumentBook
 from tenths.logbook.build import Build, Reading, StatedSize
-from tenths.metrology.estimate import Estimate, exact, mean
+from tenths.metrology.estimate import Estimate, exact, mean, single
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +35,8 @@ class Resolver:
         default_factory=dict[tuple[str, str, tuple[str, ...]], Input])
     learned: dict[tuple[str, str], Input] = field(default_factory=dict[tuple[str, str], Input])
 
-    def input(self, name: str, station: str, feature: str, places: tuple[str, ...], otherwise: float | None) -> Input:
+    def input(self, name: str, station: str, feature: str, places: tuple[str, ...], otherwise: float | None,
+              doubt: float = 0.0) -> Input:
         """The input of a formula: what was read, else stated, else learned elsewhere, else taken."""
         key = (station, feature, places)
         found = self._inputs.get(key)
@@ -44,7 +45,7 @@ class Resolver:
         if found.origin == "missing" and (learned := self.learned.get((kinds_of(station), feature))):
             return learned
         if found.origin == "missing" and otherwise is not None:
-            return Input(name, station, feature, "taken", exact(otherwise))
+            return Input(name, station, feature, "taken", single(otherwise, doubt, f"taken:{feature}"))
         return found if found.name == name else replace(found, name=name)
 
     def places(self, station: str, feature: str) -> "Places":

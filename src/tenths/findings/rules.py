@@ -1,6 +1,7 @@
 """Whether limits and house rules can be understood, before they are kept."""
 
 import tomllib
+from typing import cast
 
 from tenths.errors import BadInput
 from tenths.findings.check import catalogue, rule_of
@@ -26,11 +27,22 @@ def vet_house_rules(text: str) -> None:
             if isinstance(value, str):
                 limit_text(value, characteristic.quantity, "inch", f"house rule for {row.characteristic}")
     house = tomllib.loads(text)
-    if unknown := sorted(set(house) - {"limit", "skip", "decision"}):
-        raise BadInput(f"house rules: {unknown[0]!r} is not known; there are [[limit]], skip and [decision]")
+    if unknown := sorted(set(house) - {"limit", "skip", "decision", "shop"}):
+        raise BadInput(f"house rules: {unknown[0]!r} is not known; there are [[limit]], skip, [decision] and [shop]")
+    _vet_letterhead(house.get("shop", {}))
     for name in house.get("skip", []):
         _known(name)
     rule_of(house)
+
+
+def _vet_letterhead(shop: object) -> None:
+    """Raises BadInput unless it is what a record can put at its head: a name, and lines of text below it."""
+    given = cast("dict[str, object]", shop) if isinstance(shop, dict) else {"": shop}
+    lines = given.get("lines", [])
+    fine = isinstance(given.get("name", ""), str) and isinstance(lines, list) and all(
+        isinstance(line, str) for line in cast("list[object]", lines))
+    if not fine or set(given) - {"name", "lines"}:
+        raise BadInput('house rules: [shop] takes name = "..." and lines = ["...", "..."], the head of the record')
 
 
 def _known(name: str) -> Characteristic:
