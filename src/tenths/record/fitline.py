@@ -209,7 +209,8 @@ def symbol(verdict: str, x: float, y: float, r: float, *, halo: bool = True) -> 
     """
     name, colour = slug(verdict), COLOURS[_check(verdict)]
     w = r * 0.34
-    back = f'<circle class="v-halo" cx="{x:.2f}" cy="{y:.2f}" r="{r * 1.32:.2f}" fill="{PAPER}" stroke="none"/>' if halo else ""
+    ground = f'cx="{x:.2f}" cy="{y:.2f}" r="{r * 1.32:.2f}" fill="{PAPER}" stroke="none"'
+    back = f'<circle class="v-halo" {ground}/>' if halo else ""
     return (f'<g class="v v-{name}" fill="none" stroke="{colour}" stroke-width="{w:.2f}" color="{colour}">{back}'
             f"{_shape(verdict, x, y, r - w / 2, colour)}</g>")
 

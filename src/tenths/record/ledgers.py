@@ -57,12 +57,26 @@ def readings(answer: Answer) -> Answer:
     rows, people = answer["readings"], {r["person"] for r in answer["readings"]}
     stations: dict[str, list[Answer]] = {}
     order = {s["station"]: s["order"] for s in answer.get("stations", [])}
-    for row in sorted(rows, key=lambda r: (order.get(r["base"], len(order)), r["base"], r["position"])):
-        stations.setdefault(row["base"], []).append(row)
+    placed = [_under_cylinder(row) for row in rows]
+    for row in sorted(placed, key=lambda r: (order.get(r["head"], len(order)), r["head"], order.get(r["base"], 0),
+                                             r["position"])):
+        stations.setdefault(row["head"], []).append(row)
     show = _Reader(letters(answer["instruments"]), single=len(people) == 1)
     return {"about": _about_readings(rows, people),
             "stations": [{"title": capital(same[0]["station_words"]), "groups": show.groups(same)}
                          for same in stations.values()]}
+
+
+def _under_cylinder(row: Answer) -> Answer:
+    """The reading with the heading it stands under: what belongs to a cylinder stands together."""
+    kind, _, rest = row["base"].partition(".")
+    label = rest.partition(".")[0]
+    if kind not in {"cyl", "chamber"}:
+        return {**row, "head": row["base"]}
+    own = row["station_words"].removesuffix(label).strip()
+    slot = "" if row["base"] == f"cyl.{label}" or own in row["words"] else own
+    return {**row, "head": f"cyl.{label}", "station_words": f"cylinder {label}",
+            "slot_words": " ".join(filter(None, (row["slot_words"], slot)))}
 
 
 def _about_readings(rows: Sequence[Answer], people: Iterable[str]) -> str:
@@ -84,7 +98,7 @@ class _Reader:
     def groups(self, rows: Sequence[Answer]) -> list[Answer]:
         found: dict[tuple[str, ...], list[Answer]] = {}
         for r in rows:
-            key = (r["slot_words"], r["feature"], r["instrument"], r["person"], r["at"][:10], r["set_to"], r["unit"])
+            key = (r["base"], r["slot_words"], r["feature"], r["instrument"], r["person"], r["at"][:10], r["set_to"], r["unit"])
             found.setdefault(key, []).append(r)
         return [self._group(same) for same in found.values()]
 
@@ -124,7 +138,7 @@ def _matrix(rows: Sequence[Answer]) -> Answer | None:
     for place, row in zip(places, rows, strict=True):
         cells.setdefault(place, []).append(_cell(row))
     at: Callable[[str, str], tuple[str, str]] = (lambda d, a: (a, d)) if turned else (lambda d, a: (d, a))
-    if len(down) < 2 or len(across) < 2:
+    if len(down) < 2 or len(across) < 2 or len(cells) < 0.7 * len(down) * len(across):
         return None
     return {"columns": across, "rows": [{"label": d, "cells": [cells.get(at(d, a), []) for a in across]} for d in down]}
 

@@ -14,7 +14,7 @@ from tenths.errors import BadInput
 from tenths.record import ledgers, verdicts
 from tenths.record.method import CAUTIONS, HOW_TO_VERIFY, SIGNATURES, method
 from tenths.record.picture import drawing
-from tenths.record.typeset import PAPERS, Paper, qr_svg, typeset, write_whole
+from tenths.record.typeset import PAPERS, Paper, first_page, qr_svg, typeset, write_whole
 from tenths.record.words import capital, counted, day, listed, moment
 from tenths.services.dossier import dossier
 from tenths.services.shop import Shop
@@ -49,7 +49,19 @@ def write_record(shop: Shop, engine: str, path: Path, *, paper: Paper = "A4", un
 def record_pdf(shop: Shop, engine: str, *, paper: Paper = "A4", units: str | None = None,
                progress: Progress | None = None) -> bytes:
     """The record of an engine as the bytes of a PDF; arguments and errors as for `write_record`."""
-    say = progress or (lambda _: None)
+    data, pictures, now = _content(shop, engine, paper, units, progress or (lambda _: None))
+    return typeset("record.typ", data, pictures, now=now)
+
+
+def cover_png(shop: Shop, engine: str, *, paper: Paper = "A4", units: str | None = None, resolution: float = 96) -> bytes:
+    """The first page of the record as a PNG of so many points to the inch; arguments and errors as for `write_record`."""
+    data, pictures, _ = _content(shop, engine, paper, units, lambda _: None)
+    return first_page("record.typ", data, pictures, resolution=resolution)
+
+
+def _content(shop: Shop, engine: str, paper: Paper, units: str | None, say: Progress,
+             ) -> tuple[Answer, dict[str, str], datetime]:
+    """Words and figures, pictures by file name, and the time of the last entry."""
     if paper not in PAPERS:
         raise BadInput(f"paper: {paper!r} is not taken; give one of {', '.join(PAPERS)}")
     if units not in {None, "", "inch", "metric"}:
@@ -57,11 +69,10 @@ def record_pdf(shop: Shop, engine: str, *, paper: Paper = "A4", units: str | Non
     say("gathering readings and findings")
     answer = dossier(shop, engine, units or "")
     say("drawing the engine")
-    picture, svg = drawing(shop, engine)
+    picture, pictures = drawing(shop, engine, answer["findings"])
     say("setting the pages")
-    pictures = {"drawing.svg": svg, "seal.svg": seal(answer["log"])}
     data = {**pages(answer), "paper": PAPERS[paper], "drawing": picture}
-    return typeset("record.typ", data, pictures, now=_last(answer))
+    return data, {**pictures, "seal.svg": seal(answer["log"])}, _last(answer)
 
 
 def seal(log: Answer) -> str:
@@ -113,7 +124,18 @@ def facts(answer: Answer) -> list[Answer]:
         ("Measured by", listed(log["people"]), 1), ("Read and written", dates, 1),
         ("Identities", ", ".join(serials[:6]), 2), ("Notes", answer["notes"], 3),
     ]
-    return [{"label": label, "value": value, "span": span} for label, value, span in rows if value]
+    return _abreast([{"label": label, "value": value, "span": span} for label, value, span in rows if value])
+
+
+def _abreast(facts: list[Answer], across: int = 3) -> list[Answer]:
+    """Facts in rows of three columns; the last of a row is widened where the next does not fit beside it."""
+    taken = 0
+    for number, fact in enumerate(facts):
+        if taken + fact["span"] > across:
+            facts[number - 1]["span"] += across - taken
+            taken = 0
+        taken = (taken + fact["span"]) % across
+    return facts
 
 
 def _range(answer: Answer, characteristic: str) -> str:

@@ -3,7 +3,7 @@
 import json
 import os
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import datetime
 from functools import cache
 from importlib.resources import files
@@ -25,7 +25,7 @@ def _templates() -> dict[str, bytes]:
 
 
 def typeset(template: str, data: Mapping[str, Any], pictures: Mapping[str, str], *, now: datetime) -> bytes:
-    """Sets a template of this package; only the fonts that come with Tenths are used.
+    """Sets a template of this package as a PDF; only the fonts that come with Tenths are used.
 
     Args:
         template: its file name.
@@ -33,6 +33,16 @@ def typeset(template: str, data: Mapping[str, Any], pictures: Mapping[str, str],
         pictures: SVG by file name.
         now: the moment that the document carries as its own.
     """
+    return cast("bytes", _compile(template, data, pictures, format="pdf", timestamp=int(now.timestamp())))
+
+
+def first_page(template: str, data: Mapping[str, Any], pictures: Mapping[str, str], *, resolution: float) -> bytes:
+    """The first page of a template as a PNG, of so many points to the inch; arguments as for `typeset`."""
+    pages = cast("bytes | list[bytes]", _compile(template, data, pictures, format="png", ppi=resolution))
+    return pages if isinstance(pages, bytes) else pages[0]
+
+
+def _compile(template: str, data: Mapping[str, Any], pictures: Mapping[str, str], **options: Any) -> object:
     import fontpkg_ibm_plex_sans  # noqa: PLC0415 - only print needs it
     import typst  # noqa: PLC0415 - the same
 
@@ -40,8 +50,8 @@ def typeset(template: str, data: Mapping[str, Any], pictures: Mapping[str, str],
     inside["data.json"] = json.dumps(data, ensure_ascii=False, allow_nan=False).encode()
     inside |= {name: text.encode() for name, text in pictures.items()}
     fonts = [str(fontpkg_ibm_plex_sans.ROOT)]
-    pdf = typst.compile(inside, font_paths=fonts, ignore_system_fonts=True, timestamp=int(now.timestamp()))
-    return cast("bytes", pdf)
+    typst_compile = cast("Callable[..., object]", typst.compile)  # its declaration forgets files given by name
+    return typst_compile(inside, font_paths=fonts, ignore_system_fonts=True, **options)
 
 
 def qr_svg(text: str) -> str:

@@ -2,7 +2,6 @@
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from itertools import groupby
 from typing import Any
 
 from tenths.record.fitline import EDGE, Scale, scale_of
@@ -53,25 +52,35 @@ def _once(found: Sequence[Answer]) -> list[Answer]:
 
 def _named(rows: Sequence[Answer], most: int = 4) -> str:
     """Findings by name, those of one characteristic together; only the first few."""
-    groups = [(words, [f["station_words"] for f in same]) for words, same in groupby(rows, key=lambda f: f["words"])]
-    said = [words if places == ["engine"] else f"{words} at {runs(places)}" for words, places in groups[:most]]
-    more = len(groups) - most
-    return "; ".join(said) + (f"; and {more} more" if more > 0 else "")
+    groups: dict[str, list[str]] = {}
+    for f in rows:
+        groups.setdefault(f["words"], []).append(f["station_words"])
+    said = [words if places == ["engine"] else f"{words} at {runs(places)}" for words, places in groups.items()]
+    return "; ".join(said[:most]) + (f"; and {len(said) - most} more" if len(said) > most else "")
 
 
 def open_points(answer: Answer) -> Answer:
     """What is out, too close or stale, and what else the engine waits for."""
     found = _once(answer["findings"])
     rows = [_open_row([f]) for f in found if f["verdict"] == OUT]
-    for verdict, why in ((TOO_CLOSE, lambda _: ""), (STALE, lambda f: "; ".join(f["stale"]))):
-        groups: dict[tuple[str, str, str], list[Answer]] = {}
-        for f in found:
-            if f["verdict"] == verdict:
-                groups.setdefault((f["words"], why(f), limits_of(f)), []).append(f)
-        rows += [_open_row(same) for same in groups.values()]
-    lists = list(_waiting(answer))
-    about = "" if rows or lists else "Nothing: everything that was judged fits."
-    return {"about": about, "rows": rows, "lists": lists}
+    close: dict[tuple[str, str], list[Answer]] = {}
+    for f in found:
+        if f["verdict"] == TOO_CLOSE:
+            close.setdefault((f["words"], limits_of(f)), []).append(f)
+    rows += [_open_row(same) for same in close.values()]
+    stale, lists = _stale(found), list(_waiting(answer))
+    about = "" if rows or stale or lists else "Nothing: everything that was judged fits."
+    return {"about": about, "rows": rows, "stale": stale, "lists": lists}
+
+
+def _stale(found: Sequence[Answer]) -> list[Answer]:
+    """Each reason that ended readings, with the findings that hang on it."""
+    reasons: dict[str, list[Answer]] = {}
+    for f in found:
+        if f["verdict"] == STALE:
+            for why in f["stale"]:
+                reasons.setdefault(why, []).append(f)
+    return [{"why": capital(why), "what": capital(_named(rows, most=len(rows))) + "."} for why, rows in reasons.items()]
 
 
 def _open_row(found: Sequence[Answer]) -> Answer:
@@ -92,8 +101,6 @@ def _values(found: Sequence[Answer]) -> str:
 
 def _why(found: Sequence[Answer]) -> str:
     first = found[0]
-    if first["verdict"] == STALE:
-        return "; ".join(first["stale"])
     if first["verdict"] == OUT:
         return _beyond(first)
     chances = sorted(f["probability"] for f in found if f["probability"] is not None)
@@ -192,7 +199,7 @@ def _group(found: Sequence[Answer], limits: str = "", authority: str = "", *, ap
     rows = [_row(f, "" if limits or not limits_of(f) else f"{limits_of(f)}, {_authority(f)}") for f in found]
     return {"title": capital(found[0]["words"]) + kind, "formula": "; ".join(formulas), "limits": limits,
             "authority": authority, "rows": _merged(found, rows),
-            "judged": any(f["verdict"] != NO_LIMIT for f in found)}
+            "judged": any(row["line"] for row in rows)}
 
 
 def _authority(f: Answer) -> str:
