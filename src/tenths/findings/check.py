@@ -8,7 +8,7 @@ from tenths.engine.layout import Layout
 from tenths.engine.stations import stations
 from tenths.errors import BadInput, TenthsError
 from tenths.findings import bearings, cylinders, geometry
-from tenths.findings.crush import learned_crush, unknown_crush
+from tenths.findings.crush import crush_of
 from tenths.findings.declare import Characteristic, Found, Need, Over, Uneven, Way, address
 from tenths.findings.finding import Finding
 from tenths.findings.instruments import InstrumentBook
@@ -74,8 +74,7 @@ class _Work:
         self.done: dict[tuple[str, str], Finding] = {}
         for kind in ("main", "rod"):
             places = [s.address for s in stations(self.layout) if s.kind == kind]
-            self.resolver.learned[kind, "crush-offset"] = (
-                learned_crush(self.resolver, kind, places) or unknown_crush(kind))
+            self.resolver.learned[kind, "crush-offset"] = crush_of(self.resolver, kind, places).input
 
     def judge(self, characteristic: Characteristic, station: str) -> None:
         """Works out and judges one characteristic at one station, and keeps it."""

@@ -1,6 +1,6 @@
 """From readings and stated sizes to the inputs of a formula, each with its uncertainty by cause."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 from math import sqrt
 
@@ -33,7 +33,7 @@ class Resolver:
     _places: dict[tuple[str, str], "Places"] = field(default_factory=dict[tuple[str, str], "Places"])
     _inputs: dict[tuple[str, str, tuple[str, ...]], Input] = field(
         default_factory=dict[tuple[str, str, tuple[str, ...]], Input])
-    learned: dict[tuple[str, str], Input] = field(default_factory=dict[tuple[str, str], Input])
+    learned: dict[tuple[str, str], Callable[[str], Input]] = field(default_factory=dict[tuple[str, str], Callable[[str], Input]])
 
     def input(self, name: str, station: str, feature: str, places: tuple[str, ...], otherwise: float | None,
               doubt: float = 0.0) -> Input:
@@ -43,7 +43,7 @@ class Resolver:
         if found is None:
             found = self._inputs[key] = self._look_up(name, station, feature, places)
         if found.origin == "missing" and (learned := self.learned.get((kinds_of(station), feature))):
-            return learned
+            return learned(station)
         if found.origin == "missing" and otherwise is not None:
             return Input(name, station, feature, "taken", single(otherwise, doubt, f"taken:{feature}"))
         return found if found.name == name else replace(found, name=name)
