@@ -4,8 +4,19 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from tenths.choose import answer as choice
+from tenths.choose.crush import SizeNeed, sizes_still_needed
 from tenths.choose.shell_choice import choose_shells
-from tenths.choose.shells import STANDARD, Half, Place, Size, Stock, boxes_by_size, place_from_clearance, wall_of
+from tenths.choose.shells import (
+    HOUSE_SHELL_RULES,
+    STANDARD,
+    Half,
+    Place,
+    Size,
+    Stock,
+    boxes_by_size,
+    place_from_clearance,
+    wall_of,
+)
 from tenths.engine.quantity import Quantity, from_si, parse, unit_for, write
 from tenths.engine.stations import stations
 from tenths.errors import BadInput
@@ -32,6 +43,7 @@ class Asked:
     answer: choice.Answer
     entries: tuple[str, ...]
     notes: tuple[str, ...] = ()
+    needs: tuple[SizeNeed, ...] = ()
 
 
 def choices(shop: Shop, engine: str) -> list[Answer]:
@@ -74,10 +86,10 @@ def logged_pick(system: System, pick: choice.Pick, predicted: tuple[choice.Predi
     """A pick as it is written into the log: with what was predicted for it."""
     told = next((p for p in predicted if pick.where == p.station or pick.where.startswith(p.station + ".")), None)
     if told is None:
-        return bodies.Pick(station=pick.where, pick=pick.what)
+        return bodies.Pick(station=pick.where, pick=pick.what.removeprefix("sealed:"))
     quantity = catalogue()[told.characteristic].quantity
     unit = unit_for(quantity, system)
-    return bodies.Pick(station=pick.where, pick=pick.what, characteristic=told.characteristic, unit=unit,
+    return bodies.Pick(station=pick.where, pick=pick.what.removeprefix("sealed:"), characteristic=told.characteristic, unit=unit,
                        predicted=from_si(told.estimate.value, quantity, unit),
                        uncertainty=from_si(told.estimate.u, quantity, unit, difference=True))
 
@@ -119,7 +131,10 @@ def _shells(build: Build, kind: str) -> Asked | None:
         return None
     names = (f"{kind}-oil-clearance", f"{kind}-oil-clearance-predicted")
     found = {(f.characteristic.name, f.station): f for f in check(build, names)}
-    places, used, notes = [], [], []
+    places: list[Place] = []
+    unread: list[Place] = []
+    used: list[str] = []
+    notes: list[str] = []
     addresses = [s.address for s in stations(build.layout) if s.kind == kind]
     for station in addresses:
         best = next((f for name in names if (f := found.get((name, station))) and f.verdict in HOLDS), None)
@@ -128,12 +143,25 @@ def _shells(build: Build, kind: str) -> Asked | None:
             continue
         places.append(_place(build, kind, station, best, sizes))
         used += best.entries
+        if best.characteristic.name != names[0]:
+            unread.append(places[-1])
     if not places:
         return None
     stock = _stock(build, kind, sizes, addresses)
     answer = choose_shells(places, stock, system=system_of(build))
     title = {"main": "Shells for the mains", "rod": "Shells for the rods"}[kind]
-    return Asked(f"{kind}-shells", title, answer, tuple(dict.fromkeys(used)), tuple(notes))
+    needs: tuple[SizeNeed, ...] = ()
+    if unread and len(unread) < len(places):  # a cap has been read: it tells which sizes the rest can still need
+        needs = sizes_still_needed(unread, exact(0.0), [size for size, _ in sizes.values()], HOUSE_SHELL_RULES)
+        notes += _needs_in_words(needs, len(unread))
+    return Asked(f"{kind}-shells", title, answer, tuple(dict.fromkeys(used)), tuple(notes), needs)
+
+
+def _needs_in_words(needs: tuple[SizeNeed, ...], unread: int) -> list[str]:
+    keep = [n.size.label for n in needs if n.needed]
+    drop = [n.size.label for n in needs if not n.needed]
+    said = [f"For the {unread} places not yet capped, have at hand: {', '.join(keep) or 'none of these sizes'}."]
+    return [*said, f"No longer needed: {', '.join(drop)}."] if drop else said
 
 
 def _sizes(build: Build, kind: str) -> dict[str, tuple[Size, int]]:
@@ -212,11 +240,15 @@ def as_answer(build: Build, asked: Asked) -> Answer:
         "rests_on": list(found.rests_on), "entries": list(asked.entries), "proven": found.proven, "gap": found.gap,
         "stops": [{"station": s.station, "limit": s.limit, "words": s.words} for s in found.stops],
         "notes": list(asked.notes),
+        "still_needed": [{"size": n.size.label, "needed": n.needed, "probability": n.probability, "at": list(n.at)}
+                         for n in asked.needs],
     }
 
 
 def _pick_answer(pick: choice.Pick) -> Answer:
-    return {"station": pick.where, "pick": pick.what, "words": pick.words}
+    size = pick.what.removeprefix("sealed:")
+    words = f"{size} half, already open" if pick.words == f"{size} half {size}" else pick.words
+    return {"station": pick.where, "pick": size, "words": words, "amount": pick.amount}
 
 
 def _predicted(system: System, predicted: choice.Predicted) -> Answer:

@@ -104,7 +104,7 @@ def _marigold(shop: Shop, chance: Random) -> None:
     engine = commands.open_engine(
         shop, name="Marigold", engine="marigold", layout=layout, units="inch", use="marine",
         customer="Orrin Tidewell, Saltmarsh Quay", purpose="Inshore launch: pull all day at 2,800, idle for hours",
-        fuel="Pump petrol, 95 octane", notes="Second rebuild; crank ground ten under before it came here.")
+        fuel="Pump petrol, 98 octane", notes="Second rebuild; crank ground ten under before it came here.")
     hand = Hand(shop, engine, layout_from_text(layout), chance, inch=True)
     _sheet(shop, engine, MARIGOLD_SIZES, MARIGOLD_LIMITS)
     _marigold_parts(hand)

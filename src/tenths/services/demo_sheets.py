@@ -81,7 +81,8 @@ MARIGOLD_SIZES: tuple[SizeRow, ...] = (
     ("rod.*.shell.*", "shell-wall", "0.0609", "0.0002", "3"),
     ("engine", "redline", "4200 rpm", "", "1"),
     ("engine", "intake-closes", "48 deg", "", "5"),
-    ("engine", "fuel-octane", "95", "", "1"),
+    ("engine", "fuel-octane", "98", "", "1"),
+    ("engine", "octane-model", "-1", "2", "of the dyno book"),
     ("engine", "bore-spacing", "4.400", "", "2"),
     ("engine", "main-width", "1.250", "", "3"),
     ("engine", "pin-width", "1.270", "", "3"),
@@ -118,6 +119,7 @@ KESTREL_SIZES: tuple[SizeRow, ...] = (
     ("engine", "redline", "7000 rpm", "", "1"),
     ("engine", "intake-closes", "66 deg", "", "4"),
     ("engine", "fuel-octane", "104", "", "1"),
+    ("engine", "octane-model", "-1", "2", "of the dyno book"),
     ("engine", "bore-spacing", "112.0", "", "1"),
     ("engine", "main-width", "26.0", "", "3"),
     ("engine", "pin-width", "49.6", "", "3"),
@@ -127,9 +129,9 @@ KESTREL_SIZES: tuple[SizeRow, ...] = (
 )
 
 KESTREL_LIMITS: tuple[LimitStated, ...] = (
-    LimitStated(station="main.*", characteristic="main-oil-clearance", lower="0.048", upper="0.071", target="0.060",
+    LimitStated(station="main.*", characteristic="main-oil-clearance", lower="0.044", upper="0.074", target="0.058",
                 source="sheet 3"),
-    LimitStated(station="rod.*", characteristic="rod-oil-clearance", lower="0.045", upper="0.066", target="0.055",
+    LimitStated(station="rod.*", characteristic="rod-oil-clearance", lower="0.040", upper="0.070", target="0.055",
                 source="sheet 3"),
     LimitStated(station="cyl.*", characteristic="piston-to-wall", lower="0.055", upper="0.085", target="0.070",
                 source="sheet 2"),
