@@ -18,6 +18,7 @@ Answer = dict[str, Any]
 ACCENT = "#b3361b"  # as in templates/style.typ
 PRINTED = {"fits": INK, "too close to call": ACCENT, "out": ACCENT, "not measured": INK, "stale": INK}
 WORST_FIRST = ("out", "stale", "too close to call", "fits")
+MOST_NAMED = 3  # assumed sizes that the note names
 SIZE = 860.0  # of a drawing [user units]: strokes and words then have the weight of the page
 _SCALE = re.compile(r'data-scale="([^"]+)"')
 _BOX = re.compile(r'viewBox="0 0 ([\d.]+) ([\d.]+)"')
@@ -82,5 +83,6 @@ def _picture(layout: Layout, sizes: Mapping[str, float], marks: Mapping[str, str
 
 def _note(layout: Layout, sizes: Mapping[str, float], marks: Mapping[str, str]) -> str:
     assumed = missing(layout, sizes)
-    drawn = "In true proportion" + (f"; assumed, and dashed: {listed(assumed)}" if assumed else "")
+    named = listed(assumed) if len(assumed) <= MOST_NAMED else "all sizes that are neither read nor stated"
+    drawn = "In true proportion" + (f"; assumed, and dashed: {named}" if assumed else "")
     return f"{drawn}.{' Each mark is the worst verdict at its place.' if marks else ''}"
