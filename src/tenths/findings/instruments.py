@@ -12,12 +12,15 @@ from tenths.logbook.build import Build, Reading
 from tenths.metrology.estimate import Estimate
 from tenths.metrology.instrument import Instrument, reading_estimate, remarks
 from tenths.metrology.templates import TEMPLATES
+from tenths.metrology.thermal import MATERIALS, Temperature
 
 System = Literal["inch", "metric"]
 ALIKE = {  # kinds without a template of their own are taken as good as these
     "radius-gauge": "caliper", "telescope-gauge": "inside-micrometer", "rod-fixture": "test-indicator",
     "deck-bridge": "dial-indicator",
 }
+THERMOMETER = 0.6  # standard uncertainty [K] of a shop thermometer; common practice, no source
+PART_TO_GAUGE = 0.5  # standard uncertainty [K] of part against gauge after lying together; common practice, no source
 QUANTITY_OF_UNIT = {
     "m": Quantity.LENGTH, "m3": Quantity.VOLUME, "kg": Quantity.MASS, "rad": Quantity.ANGLE, "N m": Quantity.TORQUE,
     "N": Quantity.FORCE, "K": Quantity.TEMPERATURE_DIFFERENCE, "1": Quantity.RATIO,
@@ -40,6 +43,14 @@ def typical(kind: str, system: System) -> Instrument:
     return found
 
 
+def _temperature(reading: Reading) -> Temperature | None:
+    """Readings of one day at one temperature share what is doubtful about it."""
+    if reading.temperature is None:
+        return None
+    celsius = reading.temperature - 273.15
+    return Temperature(f"{celsius:.1f} °C on {reading.mark.at[:10]}", celsius, THERMOMETER, PART_TO_GAUGE)
+
+
 @dataclass(slots=True)
 class InstrumentBook:
     """Instruments by id; a reading without one is taken to be by a typical instrument of the feature's usual kind."""
@@ -56,7 +67,12 @@ class InstrumentBook:
         return found
 
     def warnings(self, reading: Reading) -> tuple[str, ...]:
-        """What a person should know of the instrument that took the reading."""
+        """What a person should know of the instrument that took the reading, and of the part's temperature."""
+        warm = reading.temperature is not None and not self._material(reading)
+        said = ("the part's temperature is given, but not its material: not brought to 20 °C",) if warm else ()
+        return (*said, *self._of_instrument(reading))
+
+    def _of_instrument(self, reading: Reading) -> tuple[str, ...]:
         usual = reading.feature.instrument.replace("-", " ")
         if not reading.instrument:
             return (f"no instrument named: taken as a typical {usual}",)
@@ -107,4 +123,14 @@ class InstrumentBook:
             master = self.instrument(setting.master, listed[1].kind if listed else "ring")
         return reading_estimate(
             reading.value, instrument=instrument, reading_id=reading.mark.entry,
-            setting=setting.mark.entry if setting else None, master=master)
+            setting=setting.mark.entry if setting else None, master=master,
+            temperature=_temperature(reading), part_material=self._material(reading) or None)
+
+    def _material(self, reading: Reading) -> str:
+        """The material of the part that was read, when its card names one that is known; empty otherwise."""
+        if self.build.layout is None or reading.temperature is None or reading.feature.quantity is not Quantity.LENGTH:
+            return ""
+        loose = reading.station.removeprefix("part.")
+        slots = reading.feature.slots(self.build.layout, reading.station) if loose == reading.station else ()
+        part = self.build.parts.get(self.build.part_in(slots[0]) if slots else loose)
+        return part.card.material if part and part.card.material in MATERIALS else ""
