@@ -1,143 +1,112 @@
-"""The JSON API, which the pages themselves use. Documented at /api/docs."""
+"""The API that answers questions about the shop and its engines. The pages use it themselves."""
 
-import json
-from collections.abc import Awaitable, Callable
 from typing import Any
 
-import msgspec
-from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
-from starlette.responses import JSONResponse, Response, StreamingResponse
-from starlette.routing import Route
+from starlette.responses import Response, StreamingResponse
 
-from tenths.bench.live import Live
-from tenths.errors import BadInput, TenthsError
-from tenths.logbook.entry import NewEntry
+from tenths.bench.declare import Asked, Call, Example, Query
+from tenths.bench.live import Listener, changes
+from tenths.bench.pages import summaries
+from tenths.bench.show import static_names, static_version
+from tenths.bench.state import bench_of
+from tenths.bench.who import who_asks
+from tenths.logbook.entry import utc_text
 from tenths.services import choosing, questions
-from tenths.services.shop import Shop
+from tenths.services.slips import question
+from tenths.services.taking import offers
 from tenths.services.tray import tray
 
-MOST_ENTRIES = 500  # in one posting
-
-Endpoint = Callable[[Request], Awaitable[Response]]
-
-
-def _shop(request: Request) -> Shop:
-    shop: Shop = request.app.state.shop
-    return shop
+ENGINE = {"engine": "marigold"}
+UNITS = Query(name="units", words="inch or metric; the engine's own when left out")
 
 
-def _ask(question: Callable[[Shop, Request], Any]) -> Endpoint:
-    """An endpoint that asks a question in a thread and answers as JSON."""
-
-    async def endpoint(request: Request) -> Response:
-        answer = await run_in_threadpool(question, _shop(request), request)
-        return Response(msgspec.json.encode(answer), media_type="application/json")
-
-    return endpoint
+def _split(text: str) -> list[str]:
+    return [word for word in text.split(",") if word]
 
 
-def _engine(request: Request) -> str:
-    return request.path_params["engine"]
+def _question(asked: Asked) -> Any:
+    return question(asked.shop, asked.engine, **asked.query)
 
 
-def _whole(request: Request, name: str) -> int:
-    text = request.query_params.get(name, "0")
-    if not text.isascii() or not text.isdigit() or len(text) > 15:  # noqa: PLR2004 - far beyond any log
-        raise BadInput(f"{name}: {text!r} is not a whole number")
-    return int(text)
+def _here(asked: Asked) -> Any:
+    return [{"page": x.page, "name": x.name, "person": x.person, "device": x.device, "since": x.since}
+            for x in asked.bench.live.listeners if x.page]
 
 
-def _tray(shop: Shop, request: Request) -> Any:
-    with_ = [name for name in request.query_params.get("with", "").split(",") if name]
-    return tray(shop, _engine(request), instruments=with_, limit=_whole(request, "limit"))
-
-
-def _findings(shop: Shop, request: Request) -> Any:
-    only = [name for name in request.query_params.get("only", "").split(",") if name]
-    return questions.findings(shop, _engine(request), only=only, units=request.query_params.get("units", ""))
-
-
-def _station(shop: Shop, request: Request) -> Any:
-    return questions.station(shop, _engine(request), request.path_params["station"], request.query_params.get("units", ""))
-
-
-async def post_entries(request: Request) -> Response:
-    """Takes entries that a device made; answers for each whether it is saved or refused, after the commit."""
-    try:
-        posted = msgspec.json.decode(await request.body(), type=list[NewEntry])
-    except msgspec.MsgspecError as error:
-        raise BadInput(f"entries: a list of entries is wanted: {error}") from None
-    if len(posted) > MOST_ENTRIES:
-        raise BadInput(f"entries: {len(posted)} at once; up to {MOST_ENTRIES} are taken")
-    person = getattr(request.state, "person", "")
-    answers = await run_in_threadpool(_take, _shop(request), _engine(request), posted, person)
-    live: Live = request.app.state.live
-    await live.tell()
-    return JSONResponse(answers)
-
-
-def _take(shop: Shop, engine: str, posted: list[NewEntry], person: str) -> list[dict[str, Any]]:
-    return [_take_one(shop, engine, entry, person) for entry in posted]
-
-
-def _take_one(shop: Shop, engine: str, entry: NewEntry, person: str) -> dict[str, Any]:
-    """One entry: what is wrong with one keeps no other back. Who is signed in has the last word on who did it."""
-    if person:
-        entry = msgspec.structs.replace(entry, person=person)
-    try:
-        stored = shop.append_entries(engine, [entry])[-1]
-    except TenthsError as error:
-        return {"id": entry.id, "state": "refused", "why": str(error)}
-    return {"id": entry.id, "state": "saved", "position": stored.position,
-            "since": [row for row in _since(shop, engine, entry, stored.position)]}
-
-
-def _since(shop: Shop, engine: str, entry: NewEntry, position: int) -> list[dict[str, Any]]:
-    """What others wrote between what the person had seen and their decision."""
-    if entry.seen is None:
-        return []
-    return [row for row in questions.log(shop, engine, after=entry.seen) if row["position"] < position]
+def _assets(_asked: Asked) -> Any:
+    version = static_version()
+    return {"version": version, "urls": [f"/static/{version}/{name}" for name in static_names()] + ["/font/upright.woff2"]}
 
 
 async def events(request: Request) -> Response:
     """Server-sent events: one for every change, with the sequence number to ask from after a break."""
-    live: Live = request.app.state.live
-    last = request.headers.get("last-event-id", "")
-    start = int(last) if last.isdigit() else live.sequence
-
-    async def stream() -> Any:
-        sequence = start
-        yield f"id: {sequence}\nevent: ready\ndata: {{}}\n\n"
-        while True:
-            latest = await live.after(sequence)
-            if latest == sequence:
-                yield ": still here\n\n"
-                continue
-            changed = await run_in_threadpool(_changes, _shop(request), sequence)
-            sequence = changed["sequence"]
-            yield f"id: {sequence}\nevent: changed\ndata: {json.dumps(changed)}\n\n"
-
-    return StreamingResponse(stream(), media_type="text/event-stream",
+    bench, who = bench_of(request), who_asks(request)
+    seen = request.headers.get("last-event-id") or request.query_params.get("after", "")
+    listener = Listener(page=request.query_params.get("page", "")[:60], name=request.query_params.get("name", "")[:60],
+                        person=who.person, device=who.device, since=utc_text(bench.shop.clock()))
+    after = int(seen) if seen.isascii() and seen.isdigit() and len(seen) < 16 else None  # noqa: PLR2004 - no log is so long
+    return StreamingResponse(bench.live.stream(listener, after), media_type="text/event-stream",
                              headers={"Cache-Control": "no-store", "X-Accel-Buffering": "no"})
 
 
-def _changes(shop: Shop, after: int) -> dict[str, Any]:
-    rows = shop.logbook.read_all(after=after, limit=1000)
-    engines = {entry.stream: entry.position for _, entry in rows}
-    return {"sequence": rows[-1][0] if rows else after, "engines": engines,
-            "entries": [entry.id for _, entry in rows]}
-
-
-ROUTES = [
-    Route("/api/engines", _ask(lambda shop, _: questions.engines(shop))),
-    Route("/api/engines/{engine}", _ask(lambda shop, r: questions.show(shop, _engine(r)))),
-    Route("/api/engines/{engine}/findings", _ask(_findings)),
-    Route("/api/engines/{engine}/tray", _ask(_tray)),
-    Route("/api/engines/{engine}/stations/{station}", _ask(_station)),
-    Route("/api/engines/{engine}/log", _ask(lambda shop, r: questions.log(shop, _engine(r), after=_whole(r, "after")))),
-    Route("/api/engines/{engine}/choices", _ask(lambda shop, r: choosing.choices(shop, _engine(r)))),
-    Route("/api/engines/{engine}/entries", post_entries, methods=["POST"]),
-    Route("/api/changes", _ask(lambda shop, r: _changes(shop, _whole(r, "after")))),
-    Route("/api/events", events),
-]
+CALLS = (
+    Call(path="/api/engines", need="reader", words="All engines of the shop, and what each waits for.",
+         answers=list[dict[str, Any]], run=lambda a: summaries(a.bench), section="Shop"),
+    Call(path="/api/instruments", need="reader", words="The instruments of the shop.", answers=list[dict[str, Any]],
+         run=lambda a: questions.house_instruments(a.shop), section="Shop"),
+    Call(path="/api/engines/{engine}", need="reader", words="An engine as it stands: layout, stations, parts, stock.",
+         answers=dict[str, Any], run=lambda a: questions.show(a.shop, a.engine), example=Example(ENGINE), of_engine=True),
+    Call(path="/api/engines/{engine}/findings", need="reader", words="All findings, judged, with what they came from.",
+         answers=list[dict[str, Any]], of_engine=True,
+         run=lambda a: questions.findings(a.shop, a.engine, only=_split(a.query["only"]), units=a.query["units"]),
+         query=(Query(name="only", words="names of characteristics, commas between them"), UNITS),
+         example=Example(ENGINE, {"only": "main-oil-clearance"})),
+    Call(path="/api/engines/{engine}/stations/{station}", need="reader", answers=dict[str, Any], of_engine=True,
+         words="Everything about a station: findings, readings, what can be read, part, notes, photographs.",
+         run=lambda a: questions.station(a.shop, a.engine, a.path["station"], a.query["units"]), query=(UNITS,),
+         example=Example(ENGINE | {"station": "main.3"})),
+    Call(path="/api/engines/{engine}/tray", need="reader", answers=list[dict[str, Any]], of_engine=True,
+         words="The next readings in walking order; with instruments named, what they can read, each picked up once.",
+         run=lambda a: tray(a.shop, a.engine, instruments=_split(a.query["with"]), limit=a.query["limit"]),
+         query=(Query(name="with", words="ids of instruments laid out, commas between them"),
+                Query(name="limit", kind=int, words="at most this many; 0 means all", default=0)),
+         example=Example(ENGINE, {"limit": "5"})),
+    Call(path="/api/engines/{engine}/question", need="reader", answers=dict[str, Any],
+         words="What a reading would be understood as, what would come of it, and what to ask before it is taken. It "
+               "writes nothing and blocks nothing.",
+         run=_question, query=(
+             Query(name="station", words="address of the station"), Query(name="feature", words="what is read"),
+             Query(name="text", words="as typed"), Query(name="place", words="where on the part"),
+             Query(name="unit", words="of a number typed without one"), Query(name="instrument", words="id of it"),
+             Query(name="setting", words="entry of the setting, or the size set, for a deviation")),
+         example=Example(ENGINE, {"station": "main.3", "feature": "journal", "place": "1 front", "text": "2.5140",
+                                  "instrument": "mic-2-3"})),
+    Call(path="/api/engines/{engine}/choices", need="reader", answers=list[dict[str, Any]], of_engine=True,
+         words="What there is to choose: the best answer, the next-best, reasons; `accept` holds, for each option, the "
+               "body of the entry that accepts it.",
+         run=lambda a: offers(a.shop, a.engine), example=Example(ENGINE)),
+    Call(path="/api/engines/{engine}/accepted", need="reader", answers=list[dict[str, Any]], of_engine=True,
+         words="What was accepted, each prediction beside what was read since.",
+         run=lambda a: choosing.accepted(a.shop, a.engine), example=Example(ENGINE)),
+    Call(path="/api/engines/{engine}/log", need="reader", answers=list[dict[str, Any]], of_engine=True,
+         words="The logbook of an engine, each entry in a sentence, and whether it was struck.",
+         run=lambda a: questions.log(a.shop, a.engine, after=a.query["after"]),
+         query=(Query(name="after", kind=int, words="only entries behind this position", default=0),),
+         example=Example(ENGINE, {"after": "100"})),
+    Call(path="/api/changes", need="reader", answers=dict[str, Any], section="Live",
+         words="What was committed after a sequence number, for who cannot listen to events.",
+         run=lambda a: changes(a.shop, a.query["after"]),
+         query=(Query(name="after", kind=int, words="the sequence number seen last", default=0),),
+         example=Example(query={"after": "10"})),
+    Call(path="/api/events", need="reader", answers=None, endpoint=events, media="text/event-stream", example=None,
+         words="Server-sent events: `ready`, `changed` (as /api/changes answers), and for the page named, `gauge`. "
+               "`Last-Event-ID` takes up where the line broke.", section="Live",
+         query=(Query(name="after", kind=int, words="the sequence number seen last", default=0),
+                Query(name="page", words="an id that the page made for itself, for values of a gauge"),
+                Query(name="name", words="what the page is called, so that a person can choose it"))),
+    Call(path="/api/pages", need="hand", answers=list[dict[str, Any]], run=_here, section="Gauges",
+         words="The pages that are open now and can be sent values of a gauge."),
+    Call(path="/api/assets", need="anyone", answers=dict[str, Any], run=_assets, section="Live",
+         words="The static files with their addresses, for a service worker to keep."),
+)

@@ -2,61 +2,75 @@
 
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
-from importlib.resources import files
-from pathlib import Path
 
+import msgspec
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
+from starlette.middleware.gzip import GZipMiddleware
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
-from starlette.routing import Mount, Route
-from starlette.staticfiles import StaticFiles
+from starlette.routing import Route
 
-from tenths.bench import api, pages
-from tenths.bench.guard import Guard
+from tenths.bench import api, customer, door, pages, photos, served, writing
+from tenths.bench.declare import Call, allowed
+from tenths.bench.guard import Door, Guard, Seals
 from tenths.bench.headers import SafeHeaders
 from tenths.bench.live import Live
-from tenths.errors import BadInput, Damaged, Refused, TenthsError
+from tenths.bench.openapi import document, sections
+from tenths.bench.show import error_page, page
+from tenths.bench.state import Answers, Bench
+from tenths.errors import BadInput, Damaged, OutOfRange, Refused, TenthsError
+from tenths.services.access import Access
 from tenths.services.shop import Shop
 
-STATIC = Path(str(files("tenths.bench").joinpath("static")))
-STATUS: dict[type[TenthsError], int] = {BadInput: 422, Refused: 409, Damaged: 500}
+STATUS: dict[type[TenthsError], int] = {BadInput: 422, OutOfRange: 422, Refused: 409, Damaged: 500}
+CALLS: tuple[Call, ...] = (*api.CALLS, *writing.CALLS, *photos.CALLS, *door.CALLS)
 
 
-def make_app(shop: Shop, *, guarded: bool = False) -> Starlette:
+def make_app(shop: Shop, access: Access, *, door_open: Door | None = None, address: str = "") -> Starlette:
     """The app over an open shop.
 
     Args:
         shop: opened by the caller, who closes it.
-        guarded: whether people must sign in and devices be paired (anything but single use on loopback).
+        access: people and devices of the shop, likewise.
+        door_open: how far the door stands open; this machine alone when left out.
+        address: how other devices reach this server, like ``http://192.0.2.7:8377``; empty to say it as the asker does.
     """
-    live = Live(shop)
+    seals, far = Seals(access), door_open or Door()
+    bench = Bench(shop, access, seals, far, Live(shop), Answers(shop), address)
 
     @asynccontextmanager
     async def lifespan(_app: Starlette) -> AsyncIterator[None]:
-        async with live.watching():
+        async with bench.live.watching():
             yield
 
     app = Starlette(
-        routes=[*pages.ROUTES, *api.ROUTES, Mount("/static", StaticFiles(directory=STATIC), name="static"),
-                Route("/sw.js", _service_worker)],
-        middleware=[Middleware(SafeHeaders), Middleware(Guard, shop=shop, on=guarded)],
-        exception_handlers={TenthsError: _said, HTTPException: _http},
+        routes=[*pages.ROUTES, *door.ROUTES, *customer.ROUTES, *served.ROUTES, *(call.route() for call in CALLS),
+                Route("/api/openapi.json", allowed("reader", openapi)), Route("/api/docs", allowed("reader", docs))],
+        middleware=[Middleware(SafeHeaders), Middleware(Guard, access=access, seals=seals, door=far),
+                    Middleware(GZipMiddleware, minimum_size=1000, compresslevel=5)],
+        exception_handlers={TenthsError: _said, HTTPException: _http, Exception: _broken},
         lifespan=lifespan)
-    app.state.shop, app.state.live, app.state.guarded = shop, live, guarded
+    app.state.bench = bench
     return app
 
 
-async def _service_worker(_request: Request) -> Response:
-    """The service worker is served from the root, so that it may answer for every page."""
-    return Response((STATIC / "sw.js").read_bytes(), media_type="text/javascript",
-                    headers={"Cache-Control": "no-cache", "Service-Worker-Allowed": "/"})
+async def openapi(_request: Request) -> Response:
+    """The API as an OpenAPI document."""
+    return Response(msgspec.json.encode(document(CALLS)), media_type="application/json")
+
+
+async def docs(request: Request) -> Response:
+    """The API as a page."""
+    return page(request, "docs.html", place="docs", sections=sections(CALLS))
 
 
 async def _said(request: Request, error: Exception) -> Response:
     """An error that is meant to be read: as JSON to the API, as a page to a person."""
     status = next((code for kind, code in STATUS.items() if isinstance(error, kind)), 400)
+    if "engine: there is no" in str(error):
+        status = 404
     return _answer(request, status, str(error))
 
 
@@ -65,7 +79,12 @@ async def _http(request: Request, error: Exception) -> Response:
     return _answer(request, error.status_code, error.detail)
 
 
+async def _broken(request: Request, _error: Exception) -> Response:
+    """A defect of ours: said plainly, with nothing of its inside; the traceback is in the server's own log."""
+    return _answer(request, 500, "Something is wrong with the program itself. What was typed is still on the device.")
+
+
 def _answer(request: Request, status: int, what: str) -> Response:
-    if request.url.path.startswith("/api/"):
+    if request.url.path.startswith("/api/") or "who" not in request.scope.get("state", {}):
         return JSONResponse({"error": what}, status_code=status)
-    return pages.error_page(request, status, what)
+    return error_page(request, status, what)

@@ -1,168 +1,283 @@
-"""The pages: server-made HTML, readable without JavaScript; entry needs it."""
+"""The pages of an engine: server-made HTML, readable without JavaScript; entry needs it."""
 
+from collections.abc import Callable
 from functools import cache
 from typing import Any
 
-from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
+from markupsafe import Markup
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, Response
+from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
+from tenths.bench.declare import allowed
+from tenths.bench.show import page
+from tenths.bench.state import Bench, bench_of
+from tenths.bench.who import Need
 from tenths.engine.describe import layout_from_text, presets
 from tenths.errors import BadInput
-from tenths.record import fitline
-from tenths.record.drawing import draw, part_sketch
-from tenths.record.report import record_pdf
+from tenths.record.labels import Label, labels_pdf
 from tenths.services import choosing, commands, questions
-from tenths.services.shop import Shop
+from tenths.services.taking import offers
 from tenths.services.tray import tray
 
-PLACES = ("drawing", "tray", "choices", "record")
+Answer = dict[str, Any]
+VIEWS = ("side", "end", "plan")
 
 
-@cache
-def environment() -> Environment:
-    """The templates, with what every page may use."""
-    made = Environment(loader=PackageLoader("tenths.bench"), autoescape=select_autoescape(), undefined=StrictUndefined,
-                       trim_blocks=True, lstrip_blocks=True)
-    made.globals |= {"fitline": fitline.svg, "mark": fitline.mark, "sketch": part_sketch, "places": PLACES}
-    return made
+def placed(name: str, template: str, context: Callable[[Bench, str, Request], Answer]) -> Any:
+    """An endpoint for one of the places of an engine: its summary, and what the place shows."""
+
+    async def endpoint(request: Request) -> Response:
+        bench, engine = bench_of(request), request.path_params["engine"]
+
+        def gathered() -> Answer:
+            return {"engine": summary(bench, engine)} | context(bench, engine, request)
+
+        return page(request, template, place=name, **await run_in_threadpool(gathered))
+
+    return endpoint
 
 
-def page(request: Request, name: str, **context: Any) -> HTMLResponse:
-    """A page from its template."""
-    common = {"path": request.url.path, "person": getattr(request.state, "person", ""),
-              "role": getattr(request.state, "role", "owner"), "engine": None, "place": ""}
-    return HTMLResponse(environment().get_template(name).render(common | context))
+def summary(bench: Bench, engine: str) -> Answer:
+    """An engine in a line, kept while its log does not grow."""
+    return bench.answers.of_engine(engine, ("summary",), lambda: questions.engine_summary(bench.shop, engine))
 
 
-def error_page(request: Request, status: int, what: str) -> Response:
-    """A page that says what is wrong."""
-    answer = page(request, "error.html", status=status, what=what)
-    answer.status_code = status
-    return answer
+def kept_findings(bench: Bench, engine: str) -> list[Answer]:
+    """All findings of an engine, kept while its log does not grow."""
+    return bench.answers.of_engine(engine, ("findings",), lambda: questions.findings(bench.shop, engine))
 
 
-def _shop(request: Request) -> Shop:
-    shop: Shop = request.app.state.shop
-    return shop
+def summaries(bench: Bench) -> list[Answer]:
+    """All engines of the shop in a line each."""
+    return [summary(bench, engine) for engine in bench.shop.engines()]
 
 
 async def floor(request: Request) -> Response:
     """All engines and what each waits for."""
-    engines = await run_in_threadpool(questions.engines, _shop(request))
-    return page(request, "floor.html", engines=engines, place="floor")
+    bench = bench_of(request)
+    return page(request, "floor.html", place="floor", engines=await run_in_threadpool(summaries, bench))
 
 
-async def drawing(request: Request) -> Response:
-    """The engine in true proportion with its stations, and the one that is chosen."""
-    shop, engine = _shop(request), request.path_params["engine"]
-    chosen = request.path_params.get("station", "")
-    context = await run_in_threadpool(_drawing, shop, engine, chosen, request.query_params.get("view", "side"))
-    return page(request, "drawing.html", place="drawing", **context)
+# -- drawing and station -----------------------------------------------------------------------------------------------
+
+def marks_of(found: list[Answer]) -> dict[str, str]:
+    """The worst verdict of each station, from findings already worked out."""
+    order = ("out", "stale", "too close to call", "fits")
+    marks: dict[str, str] = {}
+    for verdict in reversed(order):
+        marks |= {f["station"]: verdict for f in found if f["verdict"] == verdict}
+    return marks
 
 
-def _drawing(shop: Shop, engine: str, chosen: str, view: str) -> dict[str, Any]:
-    if view not in {"side", "end", "plan"}:
-        raise BadInput(f"view: {view!r} is not side, end or plan")
-    build = shop.build(engine)
-    found = questions.findings(shop, engine)
+def drawn(bench: Bench, engine: str, *, view: str, chosen: str = "", crank: float = 0.0, width: float = 960.0,
+          height: float = 720.0) -> str:
+    """The drawing of an engine as SVG, kept while its log does not grow."""
+    if view not in VIEWS:
+        raise BadInput(f"view: {view!r} is not known; it is one of {', '.join(VIEWS)}")
+    if not 100.0 <= width <= 4000.0 or not 100.0 <= height <= 4000.0:  # noqa: PLR2004 - sizes of screens
+        raise BadInput(f"width and height: {width:g} by {height:g} is not taken; 100 to 4000 are")
+    key = ("drawing", view, chosen, round(crank % 720.0, 1), round(width), round(height))
+    return bench.answers.of_engine(engine, key, lambda: _draw(bench, engine, key))
+
+
+def _draw(bench: Bench, engine: str, key: tuple[Any, ...]) -> str:
+    from tenths.record.drawing import draw  # noqa: PLC0415 - only pages that draw ask
+
+    _, view, chosen, crank, width, height = key
+    build = bench.shop.build(engine)
+    if build.layout is None:
+        return ""
+    return draw(build.layout, questions.drawing_sizes(build), view=view, crank_angle=crank,
+                marks=marks_of(kept_findings(bench, engine)), chosen=chosen or None, interactive=True, width=width,
+                height=height)
+
+
+def drawing_context(bench: Bench, engine: str, request: Request) -> Answer:
+    """The engine in true proportion, its stations, what is open, and the station that is chosen."""
+    chosen, view = request.path_params.get("station", ""), request.query_params.get("view", "side")
+    build, found = bench.shop.build(engine), kept_findings(bench, engine)
+    one = station_answer(bench, engine, chosen) if chosen else None
     return {
-        "engine": questions.engine_summary(shop, engine), "view": view,
-        "svg": draw_engine(shop, engine, view=view, chosen=chosen),
-        "stations": [questions.station_answer(s) for s in questions.stations_of(build)],
-        "marks": questions.marks(shop, engine), "open": [f for f in found if f["verdict"] in questions.OPEN],
-        "chosen": questions.station(shop, engine, chosen) if chosen else None,
+        "view": view, "views": VIEWS, "svg": Markup(drawn(bench, engine, view=view, chosen=chosen)),  # noqa: S704 - made by us
+        "stations": [questions.station_answer(s) for s in questions.stations_of(build)], "marks": marks_of(found),
+        "open": [f for f in found if f["verdict"] in questions.OPEN], "chosen": one,
+        "instruments": questions.house_instruments(bench.shop),
     }
 
 
-def draw_engine(shop: Shop, engine: str, *, view: str, chosen: str = "", crank_angle: float = 0.0) -> str:
-    """The drawing of an engine as SVG."""
-    build = shop.build(engine)
-    if build.layout is None:
-        return ""
-    return draw(build.layout, questions.drawing_sizes(build), view=view, crank_angle=crank_angle,
-                marks=questions.marks(shop, engine), chosen=chosen or None, interactive=True)
+def station_answer(bench: Bench, engine: str, station: str) -> Answer:
+    """Everything about a station, kept while the log does not grow."""
+    return bench.answers.of_engine(engine, ("station", station), lambda: questions.station(bench.shop, engine, station))
 
 
 async def drawing_svg(request: Request) -> Response:
     """The drawing alone, at a crank angle, for the page to turn the crank."""
-    shop, engine = _shop(request), request.path_params["engine"]
+    bench, engine, asked = bench_of(request), request.path_params["engine"], request.query_params
+    sizes = {name: number_of(request, name, usual) for name, usual in (("crank", 0.0), ("width", 960.0), ("height", 720.0))}
+    svg = await run_in_threadpool(lambda: drawn(bench, engine, view=asked.get("view", "side"),
+                                                chosen=asked.get("chosen", ""), **sizes))
+    return Response(svg, media_type="image/svg+xml", headers={"Cache-Control": "private, no-cache"})
+
+
+def number_of(request: Request, name: str, usual: float) -> float:
+    """A number behind the question mark."""
+    text = request.query_params.get(name, "")
     try:
-        angle = float(request.query_params.get("crank", "0"))
+        value = float(text) if text else usual
     except ValueError:
-        raise BadInput("crank: an angle in degrees is wanted") from None
-    view = request.query_params.get("view", "side")
-    chosen = request.query_params.get("chosen", "")
-    svg = await run_in_threadpool(lambda: draw_engine(shop, engine, view=view, chosen=chosen, crank_angle=angle))
-    return Response(svg, media_type="image/svg+xml")
+        value = float("nan")
+    if not abs(value) < 1e6:  # noqa: PLR2004 - NaN and what is no angle and no size of a screen
+        raise BadInput(f"{name}: {text[:40]!r} is not a number")
+    return value
 
 
-async def tray_page(request: Request) -> Response:
-    """The next readings."""
-    shop, engine = _shop(request), request.path_params["engine"]
-    context = await run_in_threadpool(lambda: {
-        "engine": questions.engine_summary(shop, engine), "rows": tray(shop, engine, limit=60),
-        "instruments": questions.house_instruments(shop)})
-    return page(request, "tray.html", place="tray", **context)
+# -- tray, choices, record ---------------------------------------------------------------------------------------------
+
+def tray_context(bench: Bench, engine: str, request: Request) -> Answer:
+    """The next readings, with the instruments that can be laid out."""
+    laid_out = [name for name in request.query_params.get("with", "").split(",") if name]
+    rows = bench.answers.of_engine(engine, ("tray", *laid_out), lambda: tray(bench.shop, engine, instruments=laid_out))
+    build = bench.shop.build(engine)
+    return {"rows": rows[:200], "left": len(rows), "laid_out": laid_out, "position": build.position,
+            "instruments": questions.house_instruments(bench.shop)}
 
 
-async def choices_page(request: Request) -> Response:
-    """What there is to choose, with reasons and alternatives."""
-    shop, engine = _shop(request), request.path_params["engine"]
-    context = await run_in_threadpool(lambda: {
-        "engine": questions.engine_summary(shop, engine), "choices": choosing.choices(shop, engine)})
-    return page(request, "choices.html", place="choices", **context)
+def choices_context(bench: Bench, engine: str, _request: Request) -> Answer:
+    """What there is to choose, each option with the entry that accepts it, and what was accepted."""
+    return {"choices": bench.answers.of_engine(engine, ("offers",), lambda: offers(bench.shop, engine)),
+            "accepted": choosing.accepted(bench.shop, engine), "position": bench.shop.build(engine).position}
 
 
-async def record_page(request: Request) -> Response:
-    """The log, strikes, and the printed record."""
-    shop, engine = _shop(request), request.path_params["engine"]
-    context = await run_in_threadpool(lambda: {
-        "engine": questions.engine_summary(shop, engine), "log": questions.log(shop, engine)})
-    return page(request, "record.html", place="record", **context)
+def record_context(bench: Bench, engine: str, _request: Request) -> Answer:
+    """The log, the latest first, and the links that customers were given."""
+    log = bench.answers.of_engine(engine, ("log",), lambda: questions.log(bench.shop, engine))
+    return {"log": list(reversed(log)), "links": bench.access.links(engine), "position": len(log)}
 
 
 async def record_file(request: Request) -> Response:
     """The record as PDF."""
-    shop, engine = _shop(request), request.path_params["engine"]
-    paper = "Letter" if request.query_params.get("paper") == "Letter" else "A4"
-    pdf = await run_in_threadpool(lambda: record_pdf(shop, engine, paper=paper))
-    return Response(pdf, media_type="application/pdf",
-                    headers={"Content-Disposition": f'inline; filename="{engine}.pdf"'})
+    bench, engine = bench_of(request), request.path_params["engine"]
+    return await record_answer(bench, engine, request)
 
+
+async def record_answer(bench: Bench, engine: str, request: Request) -> Response:
+    """The record as PDF, kept while the log does not grow."""
+    from tenths.record.report import record_pdf  # noqa: PLC0415 - only print needs it
+
+    paper = "Letter" if request.query_params.get("paper", "").lower() == "letter" else "A4"
+    pdf = await run_in_threadpool(lambda: bench.answers.of_engine(
+        engine, ("record", paper), lambda: record_pdf(bench.shop, engine, paper=paper)))
+    return Response(pdf, media_type="application/pdf", headers={
+        "Content-Disposition": f'inline; filename="{engine}.pdf"', "Cache-Control": "private, no-cache"})
+
+
+async def labels_file(request: Request) -> Response:
+    """Labels with a QR code for the engine's parts (or those named) and for shelves, as PDF."""
+    bench, engine, asked = bench_of(request), request.path_params["engine"], request.query_params
+    paper = "Letter" if asked.get("paper", "").lower() == "letter" else "A4"
+    shelves = [s for s in asked.get("shelves", "").split(",") if s.strip()]
+    only = {p for p in asked.get("parts", "").split(",") if p}
+    base = bench.address or str(request.base_url).rstrip("/")
+    pdf = await run_in_threadpool(lambda: labels_pdf(
+        labels(bench, engine, base, only, shelves), paper=paper, first=int(number_of(request, "first", 1.0))))
+    return Response(pdf, media_type="application/pdf",
+                    headers={"Content-Disposition": f'inline; filename="{engine}-labels.pdf"'})
+
+
+def labels(bench: Bench, engine: str, base: str, only: set[str], shelves: list[str]) -> list[Label]:
+    """Labels of parts and shelves; the code of each is an address of this server."""
+    build = bench.shop.build(engine)
+    if unknown := sorted(only - set(build.parts)):
+        raise BadInput(f"parts: {unknown[0]!r} is not listed; listed are {', '.join(build.parts) or 'none'}")
+    made = [Label(title=part.card.words or name, code=f"{base}/e/{engine}/part/{name}", words=part.card.serial or name,
+                  engine=build.name, place=next((s for s in build.slots if build.part_in(s) == name), ""))
+            for name, part in build.parts.items() if not shelves and (not only or name in only)]
+    return made + [Label(title=shelf, code=f"{base}/e/{engine}", words="shelf", engine=build.name) for shelf in shelves]
+
+
+async def part_page(request: Request) -> Response:
+    """Where the code on a part leads: to the station where it is fitted, else to the engine's record."""
+    bench, engine, name = bench_of(request), request.path_params["engine"], request.path_params["part"]
+    build = await run_in_threadpool(bench.shop.build, engine)
+    if name not in build.parts:
+        raise BadInput(f"part: {name!r} is not listed")
+    slot = next((s for s in build.slots if build.part_in(s) == name), "")
+    known = {s.address for s in questions.stations_of(build)}
+    while slot and slot not in known:
+        slot = slot.rpartition(".")[0]
+    return RedirectResponse(f"/e/{engine}/station/{slot}" if slot else f"/e/{engine}/record", 303)
+
+
+# -- a new engine ------------------------------------------------------------------------------------------------------
 
 async def new_engine(request: Request) -> Response:
     """The first page of an engine: its layout picked from pictures or described, its name and purpose."""
+    typed, wrong = {}, ""
     if request.method == "POST":
         form = await request.form()
-        fields = {key: str(value) for key, value in form.items()}
-        wanted = {k: v for k, v in fields.items() if k in {"name", "layout", "units", "use", "customer", "purpose", "fuel"}}
+        typed = {key: str(value).strip() for key, value in form.items() if key in NEW_FIELDS}
+        shop = bench_of(request).shop
         try:
-            engine = await run_in_threadpool(lambda: commands.open_engine(_shop(request), **wanted))
+            if not typed.get("layout"):
+                raise BadInput("layout: pick a picture, or describe the engine in words")
+            engine = await run_in_threadpool(lambda: commands.open_engine(shop, **({"name": ""} | typed)))
         except BadInput as error:
-            return page(request, "new.html", presets=presets(), pictures=pictures(), typed=fields, wrong=str(error),
-                        place="floor")
-        return Response(status_code=303, headers={"Location": f"/e/{engine}/sheet"})
-    return page(request, "new.html", presets=presets(), pictures=pictures(), typed={}, wrong="", place="floor")
+            wrong = str(error)
+        else:
+            await bench_of(request).live.tell()
+            return RedirectResponse(f"/e/{engine}/sheet", 303)
+    return page(request, "new.html", 422 if wrong else 200, place="floor", pictures=await run_in_threadpool(pictures),
+                typed=typed, wrong=wrong, uses=questions_uses())
+
+
+NEW_FIELDS = frozenset({"name", "layout", "units", "use", "customer", "purpose", "fuel", "notes", "engine"})
+
+
+def questions_uses() -> tuple[str, ...]:
+    """The kinds of use that limits are known for."""
+    from tenths.services.sheet import USES  # noqa: PLC0415 - one page asks
+
+    return tuple(USES)
 
 
 @cache
-def pictures() -> dict[str, str]:
-    """A small end view of every preset."""
-    return {name: draw(layout_from_text(name), {}, view="end") for name in presets()}
+def pictures() -> list[Answer]:
+    """Every usual layout: its name, title, the text that describes it, and a small end view."""
+    from tenths.record.drawing import draw  # noqa: PLC0415 - only pages that draw ask
+
+    return [{"name": name, "title": row["title"], "text": row["text"],
+             "svg": Markup(draw(layout_from_text(name), {}, view="end", prefix=f"{name}-", width=160, height=120))}  # noqa: S704
+            for name, row in presets().items()]
 
 
+def sheet_context(bench: Bench, engine: str, _request: Request) -> Answer:
+    """The sizes of the maker's sheet: what is wanted, what is stated."""
+    from tenths.services.sheet import limits_wanted, sizes_wanted  # noqa: PLC0415 - one page asks
+
+    return {"sizes": sizes_wanted(bench.shop, engine), "limits": limits_wanted(bench.shop, engine),
+            "position": bench.shop.build(engine).position}
+
+
+def routed(path: str, endpoint: Any, need: Need = "reader", methods: tuple[str, ...] = ("GET",)) -> Route:
+    """A route to a page, with who may."""
+    return Route(path, allowed(need, endpoint), methods=list(methods))
+
+
+_DRAWING = placed("drawing", "drawing.html", drawing_context)
 ROUTES = [
-    Route("/", floor),
-    Route("/new", new_engine, methods=["GET", "POST"]),
-    Route("/e/{engine}", drawing),
-    Route("/e/{engine}/drawing", drawing),
-    Route("/e/{engine}/drawing.svg", drawing_svg),
-    Route("/e/{engine}/station/{station}", drawing),
-    Route("/e/{engine}/tray", tray_page),
-    Route("/e/{engine}/choices", choices_page),
-    Route("/e/{engine}/record", record_page),
-    Route("/e/{engine}/record.pdf", record_file),
+    routed("/", floor),
+    routed("/new", new_engine, "owner", ("GET", "POST")),
+    routed("/e/{engine}", _DRAWING),
+    routed("/e/{engine}/drawing", _DRAWING),
+    routed("/e/{engine}/station/{station}", _DRAWING),
+    routed("/e/{engine}/drawing.svg", drawing_svg),
+    routed("/e/{engine}/sheet", placed("sheet", "sheet.html", sheet_context)),
+    routed("/e/{engine}/tray", placed("tray", "tray.html", tray_context)),
+    routed("/e/{engine}/choices", placed("choices", "choices.html", choices_context)),
+    routed("/e/{engine}/record", placed("record", "record.html", record_context)),
+    routed("/e/{engine}/record.pdf", record_file),
+    routed("/e/{engine}/labels.pdf", labels_file),
+    routed("/e/{engine}/part/{part}", part_page),
 ]

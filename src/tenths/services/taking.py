@@ -269,6 +269,20 @@ def _still_offered(shop: Shop, engine: str, body: bodies.ChoiceAccepted) -> bool
     return any(_same(pick_set, body.picks) for pick_set in _options(build, found))
 
 
+def offers(shop: Shop, engine: str) -> list[Answer]:
+    """The choices of an engine, each option with the body of the entry that would accept it (``accept``)."""
+    build = shop.build(engine)
+    rows: list[Answer] = []
+    for answer in choosing.choices(shop, engine):
+        found = choosing.ask(shop, engine, answer["question"])
+        words = [found.answer.reasons, *((a.words,) for a in found.answer.alternatives)]
+        answer["accept"] = [msgspec.to_builtins(bodies.ChoiceAccepted(
+            question=found.name, picks=picks, reasons=tuple(said), rests_on=found.entries))
+            for picks, said in zip(_options(build, found), words, strict=True) if picks and found.answer.possible]
+        rows.append(answer)
+    return rows
+
+
 def _options(build: Build, found: choosing.Asked) -> list[tuple[bodies.Pick, ...]]:
     """The best answer and the next-best as they would be written into the log."""
     return [tuple(choosing.logged_pick(system_of(build), pick, predicted) for pick in picks)

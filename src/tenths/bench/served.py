@@ -1,0 +1,134 @@
+"""Files that are served: static ones, the typeface, the service worker, and the script for plots."""
+
+import gzip
+import hashlib
+from functools import cache
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any
+
+from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+
+from tenths.bench.declare import unchanged
+from tenths.bench.pages import routed
+from tenths.bench.show import STATIC, static_names, static_version
+from tenths.bench.state import bench_of
+from tenths.logbook.files import written_whole
+
+KINDS = {".css": "text/css", ".js": "text/javascript", ".svg": "image/svg+xml", ".png": "image/png", ".ico": "image/x-icon",
+         ".json": "application/json", ".webmanifest": "application/manifest+json", ".woff2": "font/woff2",
+         ".html": "text/html", ".txt": "text/plain"}
+FOR_EVER = "public, max-age=31536000, immutable"
+
+
+@cache
+def _content(name: str, changed: int) -> tuple[bytes, bytes, str]:
+    """A file, packed, and its tag, read again when it changes."""
+    del changed
+    content = (STATIC / name).read_bytes()
+    return content, gzip.compress(content, 9, mtime=0), f'"{hashlib.sha256(content).hexdigest()[:20]}"'
+
+
+async def static(request: Request) -> Response:
+    """A static file; under the address that carries the hash of the set it may be kept for ever."""
+    of, name = request.path_params["version"], request.path_params["name"]
+    if name not in static_names():
+        raise HTTPException(404, "There is no such file.")
+    content, packed, tag = _content(name, (STATIC / name).stat().st_mtime_ns)
+    keep = FOR_EVER if of == static_version() else "no-cache"
+    return kept(request, content, packed, tag, KINDS.get(STATIC.joinpath(name).suffix, "application/octet-stream"), keep)
+
+
+def kept(request: Request, content: bytes, packed: bytes | None, tag: str, kind: str, keep: str) -> Response:
+    """A file with its tag, packed for who takes it so."""
+    headers = {"Cache-Control": keep, "ETag": tag, "Vary": "Accept-Encoding"}
+    if (same := unchanged(request, tag)) is not None:
+        same.headers["Cache-Control"] = keep
+        return same
+    if packed is not None and len(packed) < len(content) and "gzip" in request.headers.get("accept-encoding", ""):
+        return Response(packed, media_type=kind, headers=headers | {"Content-Encoding": "gzip"})
+    return Response(content, media_type=kind, headers=headers)
+
+
+async def service_worker(request: Request) -> Response:
+    """The service worker, from the root, so that it may answer for every page."""
+    if "sw.js" not in static_names():
+        raise HTTPException(404, "There is no service worker.")
+    content, packed, tag = _content("sw.js", (STATIC / "sw.js").stat().st_mtime_ns)
+    answer = kept(request, content, packed, tag, "text/javascript", "no-cache")
+    answer.headers["Service-Worker-Allowed"] = "/"
+    return answer
+
+
+@cache
+def typeface(folder: Path) -> tuple[bytes, str]:
+    """The upright typeface, cut down to the signs that the shop writes; kept in a folder, for cutting takes seconds."""
+    key = hashlib.sha256(repr((version("fontpkg-ibm-plex-sans"), version("fonttools"), SIGNS, LOOKS)).encode()).hexdigest()
+    path = folder / f"typeface-{key[:16]}.woff2"
+    try:
+        content = path.read_bytes()
+    except OSError:
+        content = _cut()
+        folder.mkdir(parents=True, exist_ok=True)
+        with written_whole(path) as out:
+            out.write(content)
+    return content, f'"{hashlib.sha256(content).hexdigest()[:20]}"'
+
+
+def _cut() -> bytes:
+    """The typeface as WOFF2: upright, of usual width, from regular to bold."""
+    from io import BytesIO  # noqa: PLC0415 - asked once
+
+    import fontpkg_ibm_plex_sans  # noqa: PLC0415 - the same
+    from fontTools import subset  # noqa: PLC0415 - the same
+    from fontTools.ttLib import TTFont  # noqa: PLC0415 - the same
+    from fontTools.varLib.instancer import instantiateVariableFont  # noqa: PLC0415 - the same
+
+    font: Any = TTFont(next(fontpkg_ibm_plex_sans.ROOT.rglob("IBMPlexSans[[]*].ttf")))
+    options = subset.Options()
+    options.flavor, options.layout_features = "woff2", list(LOOKS)
+    cutter = subset.Subsetter(options)
+    cutter.populate(unicodes=SIGNS)
+    cutter.subset(font)
+    instantiateVariableFont(font, {"wdth": 100, "wght": (400, 700)}, inplace=True)
+    font.flavor = "woff2"
+    out = BytesIO()
+    font.save(out)
+    return out.getvalue()
+
+
+LOOKS = ("kern", "liga", "tnum", "lnum", "zero", "frac", "mark", "mkmk", "ccmp")
+SIGNS = (*range(0x20, 0x7F), *range(0xA0, 0x180), *range(0x2000, 0x2040), 0x2044, *range(0x2070, 0x2090), 0x20AC, 0x2122,
+         *range(0x2150, 0x215F), *range(0x2190, 0x2194), 0x2202, 0x2206, 0x220F, 0x2211, 0x2212, 0x2215, 0x221A, 0x221E,
+         0x2248, 0x2260, 0x2264, 0x2265, 0x25CA, 0x25CB, 0x25CF, 0x2713, 0x2715, 0x03A9, 0x03BC, 0x03C0, 0x00B5)
+
+
+async def font(request: Request) -> Response:
+    """The typeface."""
+    content, tag = await run_in_threadpool(typeface, bench_of(request).shop.folder / "views")
+    return kept(request, content, None, tag, "font/woff2", "public, max-age=604800")
+
+
+@cache
+def _plots() -> tuple[bytes, bytes, str]:
+    import vl_convert  # noqa: PLC0415 - only pages with plots ask
+
+    content = vl_convert.javascript_bundle().encode()
+    return content, gzip.compress(content, 6, mtime=0), f'"{hashlib.sha256(content).hexdigest()[:20]}"'
+
+
+async def plots(request: Request) -> Response:
+    """The script that draws plots, out of an installed package; only pages with plots ask for it."""
+    content, packed, tag = await run_in_threadpool(_plots)
+    return kept(request, content, packed, tag, "text/javascript", "public, max-age=86400")
+
+
+ROUTES = [
+    routed("/static/{version}/{name:path}", static, "anyone"),
+    routed("/sw.js", service_worker, "anyone"),
+    routed("/font/upright.woff2", font, "anyone"),
+    routed("/plots.js", plots, "anyone"),
+]

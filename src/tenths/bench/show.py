@@ -1,0 +1,103 @@
+"""Pages from their templates, with what every template may use."""
+
+import hashlib
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+import msgspec
+from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
+from markupsafe import Markup
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, Response
+
+from tenths.bench.state import bench_of
+from tenths.bench.who import who_asks
+from tenths.record import fitline
+from tenths.record.words import clock, day, moment, short_day
+from tenths.services.access import ROLE_WORDS
+
+STATIC = Path(str(files("tenths.bench").joinpath("static")))
+PLACES = (("drawing", "Drawing"), ("tray", "Tray"), ("choices", "Choices"), ("record", "Record"))
+Answer = dict[str, Any]
+
+
+@cache
+def environment() -> Environment:
+    """The templates, with what every page may use."""
+    made = Environment(loader=PackageLoader("tenths.bench"), autoescape=select_autoescape(), undefined=StrictUndefined,
+                       trim_blocks=True, lstrip_blocks=True)
+    made.globals |= {"fit": fit, "mark": mark, "sketch": sketch, "places": PLACES, "asset": asset, "roles": ROLE_WORDS}
+    made.filters |= {"day": day, "short_day": short_day, "clock": clock, "moment": moment, "json": as_json}
+    return made
+
+
+def page(request: Request, template: str, status: int = 200, /, **context: Any) -> HTMLResponse:
+    """A page from its template; every template finds ``who``, ``path``, ``engine``, ``place``, ``guarded`` and ``lan``."""
+    bench = bench_of(request)
+    common = {"who": who_asks(request), "path": request.url.path, "engine": None, "place": "",
+              "guarded": bench.access.guarded(), "lan": bench.door.lan, "sequence": bench.live.sequence}
+    content = environment().get_template(template).render(common | context)
+    return HTMLResponse(content, status, headers={"Cache-Control": "private, no-cache"})
+
+
+def error_page(request: Request, status: int, what: str) -> Response:
+    """A page that says what is wrong."""
+    return page(request, "error.html", status, status=status, what=what)
+
+
+def fit(finding: Answer, width: float = 180.0, height: float = 26.0) -> Markup:
+    """The fit line of a finding; nothing where there is neither a verdict nor a limit to draw it by."""
+    if finding["verdict"] not in fitline.VERDICTS:
+        return Markup()
+    said = f"{finding['words']}: {finding['verdict']} {finding['text']['value']}".strip()
+    return Markup(fitline.svg(  # noqa: S704 - made by us, its words escaped there
+        finding["value"], finding["standard_uncertainty"], finding["lower"], finding["upper"], finding["target"],
+        finding["verdict"], width=width, height=height, title=said))
+
+
+def mark(verdict: str, size: float = 20.0) -> Markup:
+    """The shape of a verdict; nothing for one that has no shape."""
+    if verdict not in fitline.VERDICTS:
+        return Markup()
+    return Markup(fitline.mark_svg(verdict, size=size))  # noqa: S704 - made by us
+
+
+def sketch(name: str, words: str = "") -> Markup:
+    """The small drawing of how a reading is taken; nothing where there is none."""
+    from tenths.record import drawing  # noqa: PLC0415 - only pages that draw ask
+
+    draw = getattr(drawing, "part_sketch", None)
+    return Markup(draw(name)) if draw is not None and name else Markup()  # noqa: S704 - made by us
+
+
+def as_json(value: Any) -> Markup:
+    """JSON for a ``<script type="application/json">``: no sign in it can end the element."""
+    text = msgspec.json.encode(value).decode()
+    return Markup(text.replace("&", "\\u0026").replace("<", "\\u003c").replace(">", "\\u003e"))  # noqa: S704
+
+
+# -- static files ------------------------------------------------------------------------------------------------------
+
+def static_names() -> list[str]:
+    """The static files, by their path under ``/static/``."""
+    return sorted(p.relative_to(STATIC).as_posix() for p in STATIC.rglob("*") if p.is_file() and not p.name.startswith("."))
+
+
+def static_version() -> str:
+    """One hash over all static files: it stands in their addresses, so that they may be kept for ever."""
+    return _version(tuple((name, (STATIC / name).stat().st_mtime_ns) for name in static_names()))
+
+
+@cache
+def _version(seen: tuple[tuple[str, int], ...]) -> str:
+    total = hashlib.sha256()
+    for name, _ in seen:
+        total.update(name.encode() + b"\0" + hashlib.sha256((STATIC / name).read_bytes()).digest())
+    return total.hexdigest()[:16]
+
+
+def asset(name: str) -> str:
+    """The address of a static file with the hash of the whole set in it; modules find each other beside themselves."""
+    return f"/static/{static_version()}/{name}"
