@@ -1,4 +1,4 @@
-"""The drawing of the engine for the cover: two views on one scale, in the ink and the one accent of the record."""
+"""The drawing of the engine for the cover: its views on one scale, in the ink and the one accent of the record."""
 
 import re
 from collections.abc import Mapping
@@ -19,7 +19,8 @@ ACCENT = "#b3361b"  # as in templates/style.typ
 PRINTED = {"fits": INK, "too close to call": ACCENT, "out": ACCENT, "not measured": INK, "stale": INK}
 WORST_FIRST = ("out", "stale", "too close to call", "fits")
 MOST_NAMED = 3  # assumed sizes that the note names
-SIZE = 860.0  # of a drawing [user units]: strokes and words then have the weight of the page
+SHOWN = 1  # views on the cover
+SIZE = 860.0 / SHOWN**0.5  # of a drawing [user units]: strokes and words then have the weight of the page
 _SCALE = re.compile(r'data-scale="([^"]+)"')
 _BOX = re.compile(r'viewBox="0 0 ([\d.]+) ([\d.]+)"')
 
@@ -66,8 +67,13 @@ def worst_marks(found: list[Answer]) -> dict[str, str]:
 
 
 def _views(layout: Layout, sizes: Mapping[str, float], marks: Mapping[str, str]) -> list[Picture]:
-    """The fullest view."""
-    return [_picture(layout, sizes, marks, views(layout)[0], SIZE)]
+    """The fullest views; each after the first is drawn as large as it must be to share the scale of the first."""
+    first, *others = views(layout)[:SHOWN]
+    pictures = [_picture(layout, sizes, marks, first, SIZE)]
+    for view in others:
+        trial = _picture(layout, sizes, marks, view, SIZE)
+        pictures.append(_picture(layout, sizes, marks, view, SIZE * pictures[0].scale / trial.scale))
+    return pictures
 
 
 def _picture(layout: Layout, sizes: Mapping[str, float], marks: Mapping[str, str], view: str, size: float) -> Picture:
