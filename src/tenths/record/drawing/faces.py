@@ -1,0 +1,3 @@
+class Faces:
+    up=0.0
+    def __init__(self,*a): pass

@@ -1,0 +1,131 @@
+"""Heads: chambers, valves and springs, seen along the crank and from the front; where valves stand in a chamber."""
+
+from dataclasses import dataclass
+
+from tenths.engine.layout import Bank, Layout
+from tenths.record.drawing.pen import Pen
+from tenths.record.drawing.sheet import SMALL, Sheet, Spot, move, shift, spring
+from tenths.record.drawing.sizes import Dimensions, in_block
+
+TILT = 17.0  # of valves that stand across the engine [deg]
+
+
+@dataclass(frozen=True, slots=True)
+class Seat:
+    """A valve's place in its chamber: along the crank and across, from the bore's axis [m]; its head's diameter [m]."""
+
+    name: str
+    along: float
+    across: float
+    diameter: float
+
+    @property
+    def kind(self) -> str:
+        """``in`` or ``ex``."""
+        return self.name[:2]
+
+
+def across(layout: Layout) -> bool:
+    """Whether intake and exhaust valves stand on either side of the crank's line rather than along it."""
+    separate = any(s.name.endswith(("in", "ex")) for s in layout.camshafts if not in_block(layout, s))
+    return separate or len(layout.valves) > 2
+
+
+def seats(layout: Layout, d: Dimensions, inboard: float) -> list[Seat]:
+    """Where the valves of a cylinder stand; the intakes on the `inboard` side, +1 or -1."""
+    wide = {"in": d["intake-valve"], "ex": d["exhaust-valve"]}
+    found: list[Seat] = []
+    for kind in ("in", "ex"):
+        own = [v for v in layout.valves if v[:2] == kind]
+        for k, name in enumerate(own):
+            if across(layout):
+                side = (inboard if kind == "in" else -inboard) * 0.225 * d["bore"]
+                pitch = 1.06 * wide[kind]
+                found.append(Seat(name, (k - (len(own) - 1) / 2) * pitch, side, wide[kind]))
+            else:
+                shift_ = (-0.5 if kind == "in" else 0.5) * (d["bore"] * 0.96 - wide[kind])
+                found.append(Seat(name, shift_ if len(layout.valves) > 1 else 0.0, 0.0, wide[kind]))
+    return found
+
+
+def face(d: Dimensions) -> float:
+    """Height of the head's face over the crank [m]."""
+    return d["deck-height"] + d["gasket-thickness"]
+
+
+def top_of_head(d: Dimensions) -> float:
+    """Height of the cover over the valve gear [m]."""
+    return face(d) + d["chamber-depth"] + d["valve-length"] + 0.36 * d["bore"]
+
+
+def head_seen_along(sheet: Sheet, pen: Pen, bank: Bank) -> None:
+    """The head of a bank as the long section shows it."""
+    d, places, layout = sheet.d, sheet.places, sheet.layout
+    base, height = face(d), face(d) + d["head-height"]
+    ends = (places.front + 0.02 * d["bore"], places.rear - 0.02 * d["bore"])
+    overhead = any(not in_block(layout, s) for s in layout.camshafts)
+    if layout.camshafts:
+        pen.rect("cover", (ends[0] + 0.03 * d["bore"], ends[1] - 0.03 * d["bore"]),
+                 (height, top_of_head(d) + (0.05 * d["bore"] if overhead else 0.0)), 0.10 * d["bore"])
+    pen.rect("cover", ends, (base, height))
+    pen.rect("shell", ends, (d["deck-height"], base))
+    _fire_deck(sheet, pen, bank, ends)
+    for cylinder in layout.on_bank(bank.name):
+        for seat in seats(layout, d, 1.0):
+            if seat.across <= 0.0 or not across(layout):
+                _valve_along(sheet, pen, cylinder.label, seat)
+    pen.rect("outline", ends, (base, height))
+
+
+def _fire_deck(sheet: Sheet, pen: Pen, bank: Bank, ends: tuple[float, float]) -> None:
+    """The head's lower wall, cut, with a chamber over each bore."""
+    d = sheet.d
+    base, roof = face(d), face(d) + d["chamber-depth"]
+    outline = [(ends[0], base)]
+    for cylinder in sheet.layout.on_bank(bank.name):
+        x, half = sheet.places.bores[cylinder.label], d["bore"] / 2
+        outline += [(x - 0.49 * d["bore"], base), (x - half * 0.90, roof), (x + half * 0.90, roof),
+                    (x + 0.49 * d["bore"], base)]
+    outline += [(ends[1], base), (ends[1], roof + 0.10 * d["bore"]), (ends[0], roof + 0.10 * d["bore"])]
+    pen.shape("edge", outline)
+    pen.shape("paper", outline)
+    pen.shape("hatch-b", outline)
+
+
+def _valve_along(sheet: Sheet, pen: Pen, label: str, seat: Seat) -> None:
+    d, x = sheet.d, sheet.places.bores[label] + seat.along
+    lift = sheet.turn.lift(label, seat.name)
+    top = face(d) + d["head-height"]
+    tip = face(d) + d["chamber-depth"] + d["valve-length"]
+    spring(pen, x, (top, tip - lift - 0.07 * d["bore"]), 0.11 * d["bore"])
+    pen.begin(f'class="dr-valve"{move("valve", f"{label}.{seat.name}", shift(0, lift * pen.k))}')
+    upright_valve(pen.local(), d, x, face(d) + d["chamber-depth"], seat)
+    pen.end()
+
+
+def upright_valve(pen: Pen, d: Dimensions, x: float, y: float, seat: Seat) -> None:
+    """A valve with its face at height y, stem upwards."""
+    r, stem, b = seat.diameter / 2, d["valve-stem"] / 2, d["bore"]
+    tip = y + d["valve-length"]
+    half = [(r, y), (r, y + 0.022 * b), (r * 0.55, y + 0.07 * b), (stem * 1.2, y + 0.17 * b), (stem, y + 0.26 * b), (stem, tip)]
+    pen.shape("steel", [(x + a, h) for a, h in half] + [(x - a, h) for a, h in reversed(half)])
+    pen.rect("steel-deep", (x - 0.125 * b, x + 0.125 * b), (tip - 0.07 * b, tip - 0.035 * b))
+    pen.flush()
+
+
+def valve_spots_along(sheet: Sheet, bank: Bank, way: float) -> None:
+    """Marks of valves and chambers on the long section."""
+    d, pen, layout = sheet.d, sheet.pen, sheet.layout
+    roof, tip = face(d) + d["chamber-depth"], face(d) + d["chamber-depth"] + d["valve-length"]
+    for cylinder in layout.on_bank(bank.name):
+        x = sheet.places.bores[cylinder.label]
+        chamber = (x, way * (face(d) + d["chamber-depth"] * 0.5))
+        half = 0.45 * d["bore"]
+        sheet.mark(f"chamber.{cylinder.label}", Spot(
+            chamber, pen.box((x - half, x + half), (way * face(d), way * roof)), r=SMALL + 1))
+        for seat in seats(layout, d, 1.0):
+            if seat.across <= 0.0 or not across(layout):
+                at = (x + seat.along, way * (face(d) + d["head-height"] * 0.72))
+                sheet.mark(f"valve.{cylinder.label}.{seat.name}", Spot(
+                    at, pen.box((at[0] - 0.06 * d["bore"], at[0] + 0.06 * d["bore"]), (way * roof, way * tip)),
+                    r=SMALL + 1))
