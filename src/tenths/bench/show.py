@@ -28,7 +28,8 @@ def environment() -> Environment:
     """The templates, with what every page may use."""
     made = Environment(loader=PackageLoader("tenths.bench"), autoescape=select_autoescape(), undefined=StrictUndefined,
                        trim_blocks=True, lstrip_blocks=True)
-    made.globals |= {"fit": fit, "mark": mark, "sketch": sketch, "places": PLACES, "asset": asset, "roles": ROLE_WORDS}
+    made.globals |= {"fit": fit, "mark": mark, "sketch": sketch,
+                     "drawing_style": drawing_style, "places": PLACES, "asset": asset, "roles": ROLE_WORDS}
     made.filters |= {"day": day, "short_day": short_day, "clock": clock, "moment": moment, "json": as_json}
     return made
 
@@ -70,6 +71,14 @@ def sketch(name: str, words: str = "") -> Markup:
 
     draw = getattr(drawing, "part_sketch", None)
     return Markup(draw(name)) if draw is not None and name else Markup()  # noqa: S704 - made by us
+
+
+@cache
+def drawing_style() -> Markup:
+    """The style of drawings and fit lines, for the page's theme."""
+    from tenths.record.drawing import stylesheet  # noqa: PLC0415 - not needed before the first page
+
+    return Markup(stylesheet())  # noqa: S704 - made by us
 
 
 def as_json(value: Any) -> Markup:
