@@ -1,0 +1,105 @@
+"""The command line: a thin skin over the services. Commands are loaded when they are called for."""
+
+import os
+import sys
+from importlib import import_module
+
+import click
+
+from tenths import __version__
+from tenths.errors import Damaged, TenthsError
+
+COMMANDS: dict[str, tuple[str, str]] = {  # name: (module below tenths.cli, what it does)
+    "demo": ("begin", "Lay two invented engines in the shop, to look around in."),
+    "new": ("begin", "Open an engine."),
+    "layouts": ("begin", "The layouts that come with Tenths, and how to describe others."),
+    "describe": ("begin", "Change what was said of an engine."),
+    "state": ("sheet", "State sizes of the maker's sheet, one or from a CSV file."),
+    "limit": ("sheet", "State a limit of the maker's sheet."),
+    "house": ("sheet", "Adopt house rules, or print a template of them."),
+    "instrument": ("sheet", "List an instrument of the shop, or show all."),
+    "part": ("parts", "List parts, say that they arrived, fit and remove them."),
+    "machine": ("parts", "Record a machining operation; readings that it ends turn stale."),
+    "stock": ("parts", "Count the sets of shells of a size."),
+    "set": ("readings", "Set a gauge to a size from a master."),
+    "read": ("readings", "Take readings, as typed."),
+    "next": ("readings", "The readings still to be taken, in walking order."),
+    "features": ("readings", "What can be read at a station."),
+    "import": ("carry", "Take readings from CSV or XLSX, or an engine from a bundle."),
+    "note": ("readings", "Write a note about a station."),
+    "strike": ("readings", "Strike an entry of the log, with a reason."),
+    "engines": ("look", "All engines and what each waits for."),
+    "show": ("look", "An engine, or one of its stations, as it stands."),
+    "log": ("look", "The logbook of an engine."),
+    "check": ("look", "Every finding of an engine, judged."),
+    "choose": ("look", "Shells and ring gaps: the best answer, why, and the next-best."),
+    "record": ("carry", "Print the record of an engine as PDF."),
+    "export": ("carry", "Write an engine with its whole log as a bundle."),
+    "verify": ("carry", "Check a bundle, or the shop's whole logbook, for damage."),
+    "bench": ("bench", "Serve the bench to browsers here or on the shop's network."),
+    "gauge": ("gauge", "Send a serial gauge's values to the field in focus."),
+    "people": ("bench", "People of the shop who sign in to the bench."),
+}
+
+
+class Lazy(click.Group):
+    """A group that imports a command's module when the command is called, and not for its own help."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """All commands, in the order of a job."""
+        del ctx
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command of that name."""
+        del ctx
+        if cmd_name not in COMMANDS:
+            return None
+        module = import_module(f"tenths.cli.{COMMANDS[cmd_name][0]}")
+        command: click.Command = getattr(module, f"{cmd_name}_command", None) or getattr(module, cmd_name)
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Names and what they do, without loading them."""
+        del ctx
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, words) for name, (_, words) in COMMANDS.items()])
+
+
+EPILOG = """\b
+A first look:
+  tenths demo
+  tenths check marigold
+  tenths record marigold
+\b
+Exit codes: 0 done; 1 something is out, stale or too close (check --strict);
+2 what was typed cannot be taken; 3 stored data is damaged."""
+
+
+@click.command(cls=Lazy, epilog=EPILOG, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})
+@click.option("--shop", metavar="FOLDER", envvar="TENTHS_SHOP", help="Folder of the shop; else the user's data folder.")
+@click.option("--person", metavar="NAME", envvar="TENTHS_PERSON", help="Who does this; else the name of the login.")
+@click.version_option(__version__, prog_name="tenths")
+@click.pass_context
+def tenths(ctx: click.Context, shop: str | None, person: str | None) -> None:
+    """Logbook and reckoning of the independent engine builder."""
+    ctx.obj = {"shop": shop, "person": person or ""}
+
+
+def main(arguments: list[str] | None = None) -> None:
+    """Runs the command line; errors that are meant to be read come as one sentence."""
+    try:
+        tenths.main(arguments, prog_name="tenths", standalone_mode=False)
+    except click.exceptions.Exit as stop:
+        sys.exit(stop.exit_code)
+    except click.Abort:
+        sys.exit(130)
+    except click.ClickException as error:
+        error.show()
+        sys.exit(2)
+    except TenthsError as error:
+        click.echo(f"tenths: {error}", err=True)
+        sys.exit(3 if isinstance(error, Damaged) else 2)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(0)

@@ -27,7 +27,7 @@ from tenths.logbook.build import Build
 from tenths.logbook.entry import Entry
 from tenths.metrology.decide import Verdict
 from tenths.metrology.estimate import exact
-from tenths.services.questions import Answer, System, system_of
+from tenths.services.questions import Answer, System, system_of, telling_places
 from tenths.services.rings import filings, ring_answer
 from tenths.services.shop import Shop
 
@@ -160,7 +160,8 @@ def _shells(build: Build, kind: str) -> Asked | None:
 def _needs_in_words(needs: tuple[SizeNeed, ...], unread: int) -> list[str]:
     keep = [n.size.label for n in needs if n.needed]
     drop = [n.size.label for n in needs if not n.needed]
-    said = [f"For the {unread} places not yet capped, have at hand: {', '.join(keep) or 'none of these sizes'}."]
+    where = "place" if unread == 1 else f"{unread} places"
+    said = [f"For the {where} not yet capped, have at hand: {', '.join(keep) or 'none of these sizes'}."]
     return [*said, f"No longer needed: {', '.join(drop)}."] if drop else said
 
 
@@ -262,7 +263,7 @@ def _predicted(system: System, predicted: choice.Predicted) -> Answer:
     return {"station": predicted.station, "characteristic": predicted.characteristic, "unit": unit, "value": number(value),
             "standard_uncertainty": from_si(u, quantity, unit, difference=True), "lower": number(predicted.lower),
             "upper": number(predicted.upper), "target": number(predicted.target), "probability": predicted.probability,
-            "text": write(value, quantity, unit=unit, uncertainty=u)}
+            "text": write(value, quantity, unit=unit, decimals=telling_places(2 * u, quantity, unit))}
 
 
 def _score(system: System, score: choice.Score) -> Answer:

@@ -1,7 +1,7 @@
 """What a person does. Each command makes entries in an engine's logbook, or raises and makes none."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from tenths.engine.describe import layout_from_text
@@ -10,6 +10,7 @@ from tenths.errors import BadInput, Refused
 from tenths.findings.limits import USES
 from tenths.logbook import bodies
 from tenths.logbook.entry import Entry
+from tenths.logbook.fold import feature_for
 from tenths.services.shop import SHOP, Shop
 
 
@@ -159,3 +160,32 @@ def read_text(path: Path) -> str:
         return path.read_text("utf-8")
     except (OSError, UnicodeDecodeError) as error:
         raise BadInput(f"file {path}: cannot be read: {error}") from None
+
+
+def instrument_kinds() -> tuple[str, ...]:
+    """The kinds of instrument that can be listed."""
+    from tenths.findings.instruments import kinds  # noqa: PLC0415 - only those who list instruments ask
+
+    return kinds()
+
+
+def take_readings(shop: Shop, engine: str, readings: Sequence[bodies.ReadingTaken]) -> list[Entry]:
+    """Takes several readings with one commit, all or none."""
+    cards = instrument_cards(shop, engine, *dict.fromkeys(r.instrument for r in readings))
+    return shop.append(engine, *cards, *readings)[len(cards):]
+
+
+def places_for(shop: Shop, engine: str, station: str, feature: str, count: int) -> tuple[str, ...]:
+    """The places that so many values are for: the feature's own, in order, those not yet read first.
+
+    Raises:
+        BadInput: when the feature has fewer places than there are values.
+    """
+    build = shop.build(engine)
+    places = feature_for(build, station, feature).places
+    if count > len(places):
+        raise BadInput(f"values: {count} are given, {feature} has {len(places)} places: {', '.join(places)}; give --place "
+                       "for each to read one of them again")
+    read = {r.place for r in build.readings.get((station, feature), ()) if not build.stale_because(r)}
+    free = [place for place in places if place not in read]
+    return tuple((free if len(free) >= count else places)[:count])

@@ -2,10 +2,11 @@
 
 from collections import Counter
 from collections.abc import Iterable
+from difflib import get_close_matches
 from math import floor, log10
 from typing import Any, Literal
 
-from tenths.engine.features import feature_quantity, features_of
+from tenths.engine.features import Feature, feature_quantity, features_of
 from tenths.engine.quantity import Quantity, from_si, unit_for, write
 from tenths.engine.stations import Station, cylinder_of, slots, station_map, stations
 from tenths.errors import BadInput
@@ -194,9 +195,7 @@ def station(shop: Shop, engine: str, address: str, units: str = "") -> Answer:
                         "verdict": str(f.verdict)} for f in using],
         "readings": [reading_answer(build, r) for (where, _), rows in build.readings.items() if where in {address, *holds}
                      for r in rows],
-        "features": [{"feature": f.name, "words": f.words, "how": f.how, "places": list(f.places),
-                      "instrument": f.instrument, "sketch": f.sketch, "stated_only": f.stated_only}
-                     for f in features_of(address)],
+        "features": [feature_answer(f) for f in features_of(address)],
         "parts": [{"slot": slot, "part": build.part_in(slot)} for slot in holds if build.part_in(slot)],
         "slots": holds,
         "notes": [{"at": m.at, "person": m.person, "text": text, "entry": m.entry} for m, text in
@@ -283,3 +282,27 @@ def house_instruments(shop: Shop) -> list[Answer]:
     """The instruments of the shop."""
     house = shop.build(SHOP)
     return [instrument_answer(house, name) for name in house.instruments]
+
+
+def owner_of(shop: Shop, engine: str, address: str) -> str:
+    """The station that a slot belongs to (``main.3`` for ``main.3.shell.upper``); a station is its own."""
+    known = station_map(layout) if (layout := shop.build(engine).layout) else {}
+    while address not in known and "." in address:
+        address = address.rpartition(".")[0]
+    return address
+
+
+def features_at(shop: Shop, engine: str, address: str) -> list[Answer]:
+    """What can be read or stated at a station or slot."""
+    build = shop.build(engine)
+    known = (*station_map(build.layout), *slots(build.layout)) if build.layout else ()
+    if address not in known:
+        raise BadInput(f"station: {address!r} is not on this engine; near: "
+                       f"{', '.join(get_close_matches(address, known, 4, 0.3)) or 'nothing like it'}")
+    return [feature_answer(f) for f in features_of(address)]
+
+
+def feature_answer(feature: Feature) -> Answer:
+    """A feature as JSON."""
+    return {"feature": feature.name, "words": feature.words, "how": feature.how, "places": list(feature.places),
+            "instrument": feature.instrument, "sketch": feature.sketch, "stated_only": feature.stated_only}

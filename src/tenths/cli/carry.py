@@ -1,0 +1,115 @@
+"""Commands that carry: record, import, export, verify."""
+
+from pathlib import Path
+
+import click
+
+from tenths.cli.show import as_json, in_units, progress, put_json, table, with_shop
+from tenths.services.shop import Shop
+
+
+@click.command("record")
+@click.argument("engine")
+@click.option("--out", type=click.Path(path_type=Path), help="Where to write it; else ENGINE.pdf here.")
+@click.option("--paper", type=click.Choice(["A4", "Letter"]), default="A4", show_default=True)
+@in_units
+@with_shop
+def record_command(shop: Shop, engine: str, out: Path | None, paper: str, units: str | None) -> None:
+    r"""Print the record of an engine as PDF.
+
+    \b
+    Examples:
+      tenths record marigold
+      tenths record kestrel --units inch --paper Letter --out kestrel.pdf
+    """
+    from tenths.record.report import write_record  # noqa: PLC0415 - only here
+
+    progress("setting the record ...")
+    path = write_record(shop, engine, out or Path(f"{engine}.pdf"), paper="Letter" if paper == "Letter" else "A4", units=units)
+    click.echo(f"written: {path}")
+
+
+@click.command("import")
+@click.argument("path", type=click.Path(path_type=Path))
+@click.option("--engine", help="The engine that the readings of a CSV or XLSX belong to.")
+@click.option("--dry-run", is_flag=True, help="Only show what would be taken, and what refused and why.")
+@click.option("--yes", is_flag=True, help="Take the good rows without asking.")
+@click.option("--all-or-nothing", is_flag=True, help="Take nothing when a row is refused.")
+@as_json
+@with_shop
+def import_command(shop: Shop, path: Path, engine: str | None, dry_run: bool, yes: bool,  # noqa: FBT001 - click
+                   all_or_nothing: bool, json_: bool) -> None:  # noqa: FBT001 - click passes flags so
+    r"""Take readings from CSV or XLSX, or an engine from a bundle (zip).
+
+    A sheet of readings names its columns in the first line: station, feature, place, value, unit, instrument, setting,
+    temperature, person, note. The same file taken twice doubles nothing.
+
+    \b
+    Examples:
+      tenths import readings.csv --engine marigold --dry-run
+      tenths import marigold.zip
+    """
+    from tenths.services import transfer  # noqa: PLC0415 - only here
+
+    if path.suffix.lower() == ".zip":
+        name, added = transfer.import_engine(shop, path)
+        click.echo(f"{name}: {added} entries taken; the log verifies")
+        return
+    if not engine:
+        raise click.UsageError("give --engine for a sheet of readings")
+    progress("reading the sheet ...")
+    preview = transfer.preview_readings(shop, engine, path)
+    if json_:
+        put_json(preview.as_answer())
+    else:
+        click.echo(f"{len(preview.taken)} readings can be taken, {len(preview.refused)} are refused")
+        table([(f"  row {row.number}", row.why) for row in preview.refused])
+    if dry_run or not preview.taken:
+        return
+    if preview.refused and all_or_nothing:
+        click.echo("Nothing was taken.")
+        click.get_current_context().exit(2)
+    if not yes and not json_ and not click.confirm(f"Take the {len(preview.taken)} good rows?", default=True):
+        click.echo("Nothing was taken.")
+        return
+    click.echo(f"{transfer.take_readings(shop, engine, preview)} readings taken", err=json_)
+
+
+@click.command("export")
+@click.argument("engine")
+@click.argument("path", type=click.Path(path_type=Path), required=False)
+@with_shop
+def export_command(shop: Shop, engine: str, path: Path | None) -> None:
+    r"""Write an engine with its whole log and files as a bundle that verifies by itself.
+
+    \b
+    Example:
+      tenths export marigold
+    """
+    from tenths.services import transfer  # noqa: PLC0415 - only here
+
+    out = transfer.export_engine(shop, engine, path or Path(f"{engine}.zip"))
+    click.echo(f"written: {out}")
+
+
+@click.command("verify")
+@click.argument("path", type=click.Path(path_type=Path), required=False)
+@click.option("--hash", "known", default="", help="The hash on a printed record: the bundle must hold that entry.")
+@as_json
+@with_shop
+def verify_command(shop: Shop, path: Path | None, known: str, json_: bool) -> None:  # noqa: FBT001 - click passes flags so
+    r"""Check a bundle, or the shop's whole logbook, for damage.
+
+    \b
+    Examples:
+      tenths verify
+      tenths verify marigold.zip --hash 6a9e46eb
+    """
+    from tenths.services import transfer  # noqa: PLC0415 - only here
+
+    answer = transfer.verify_shop(shop) if path is None else transfer.verify_bundle(path, known)
+    if json_:
+        put_json(answer)
+        return
+    table([(row["engine"], f"{row['entries']} entries", row["hash"][:12]) for row in answer])
+    click.echo("Nothing is damaged.")

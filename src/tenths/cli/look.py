@@ -1,0 +1,286 @@
+"""Commands that look: engines, show, log, check, choose."""
+
+from collections.abc import Sequence
+from typing import Any
+
+import click
+
+from tenths.cli.show import WIDTH, as_json, coloured, heading, in_units, plain, put_json, table, with_shop
+from tenths.services.shop import Shop
+
+SECTIONS = {"geometry": "Geometry", "bearings": "Mains, rods, camshaft", "cylinders": "Cylinders, pistons, rings"}
+OPEN = ("out", "too close to call", "stale")
+Answer = dict[str, Any]
+
+
+@click.command("engines")
+@as_json
+@with_shop
+def engines_command(shop: Shop, json_: bool) -> None:  # noqa: FBT001 - click passes flags so
+    r"""All engines of the shop and what each waits for.
+
+    \b
+    Example:
+      tenths engines
+    """
+    from tenths.services.questions import engines  # noqa: PLC0415 - only here
+
+    rows = engines(shop)
+    if json_:
+        put_json(rows)
+        return
+    if not rows:
+        click.echo("No engine yet. 'tenths new' opens the first, 'tenths demo' lays two invented ones.")
+        return
+    table([(r["engine"], str(r["verdicts"].get("fits", 0)), *(str(r["verdicts"].get(v, 0)) for v in OPEN),
+            r["customer"]) for r in rows],
+          heads=("engine", "fit", "out", "close", "stale", "customer"), right=(1, 2, 3, 4))
+
+
+@click.command("show")
+@click.argument("engine")
+@click.option("--station", help="Only this station, with everything about it.")
+@in_units
+@as_json
+@with_shop
+def show_command(shop: Shop, engine: str, station: str | None, units: str | None, json_: bool) -> None:  # noqa: FBT001
+    r"""An engine as it stands, or one of its stations.
+
+    \b
+    Examples:
+      tenths show marigold
+      tenths show marigold --station rod.5
+    """
+    from tenths.services import questions  # noqa: PLC0415 - only here
+
+    if station:
+        answer = questions.station(shop, engine, station, units or "")
+        if json_:
+            put_json(answer)
+        else:
+            _station(answer)
+        return
+    answer = questions.show(shop, engine)
+    if json_:
+        put_json(answer)
+        return
+    table([(key.replace("_", " "), _said(answer.get(key))) for key in (
+        "name", "customer", "purpose", "use", "fuel", "units", "layout", "cylinders", "firing_order", "mains", "readings",
+        "on_order", "notes") if answer.get(key)])
+    for title, key, columns in (("Parts", "parts", ("part", "kind", "where", "words")),
+                                ("Shells in the house", "stock", ("kind", "size", "change", "sets")),
+                                ("Stated sizes", "stated", ("station", "feature", "text", "source")),
+                                ("Not understood", "problem_list", ("position", "what"))):
+        if answer.get(key):
+            heading(title)
+            table([tuple(str(row[c]) for c in columns) for row in answer[key]], heads=columns)
+
+
+def _said(value: Any) -> str:
+    return ", ".join(map(str, value)) if isinstance(value, list) else str(value)
+
+
+def _station(answer: Answer) -> None:
+    click.echo(f"{answer['station']}: {answer['words']}")
+    for found in answer["findings"]:
+        if found["value"] is not None or found["verdict"] in OPEN:
+            heading(found["words"])
+            click.echo(_line(found, "", 0))
+            click.echo(f"  {found['formula']}")
+            for used in found["inputs"]:
+                click.echo(f"    {used['name']}: {used['text'] or 'not known'}, {used['origin']} at {used['station']}")
+            for warning in [*found["stale"], *found["warnings"], *found["missing"]]:
+                click.echo(click.wrap_text(warning, 76, "    ! ", "      "))
+    if answer["readings"]:
+        heading("Readings")
+        table([(str(r["position"]), r["feature"], r["place"] or "-", r["text"], r["instrument"] or "-",
+                "stale" if r["stale"] else r["person"]) for r in answer["readings"]],
+              heads=("log", "feature", "place", "typed", "with", ""))
+    for note in answer["notes"]:
+        click.echo(f"  {note['person']}: {note['text']}")
+
+
+@click.command("log")
+@click.argument("engine")
+@click.option("--last", default=0, help="Only so many of the last entries.")
+@as_json
+@with_shop
+def log_command(shop: Shop, engine: str, last: int, json_: bool) -> None:  # noqa: FBT001 - click passes flags so
+    r"""The logbook of an engine; struck entries stay, with the reason.
+
+    \b
+    Example:
+      tenths log marigold --last 20
+    """
+    from tenths.services.questions import log  # noqa: PLC0415 - only here
+
+    rows = log(shop, engine)
+    rows = rows[-last:] if last else rows
+    if json_:
+        put_json(rows)
+        return
+    for row in rows:
+        struck = f"  [struck by {row['struck_by']}: {row['struck']}]" if row["struck"] else ""
+        lead = f"{row['position']:>5}  {row['at'][5:16].replace('T', ' ')}  "
+        click.echo(click.wrap_text(f"{row['sentence']}{struck}  ({row['person']})", WIDTH, lead, " " * len(lead)))
+
+
+@click.command("check")
+@click.argument("engine")
+@click.option("--all", "all_", is_flag=True, help="Also what has no limit.")
+@click.option("--open", "open_", is_flag=True, help="Only what is out, stale or too close to call.")
+@click.option("--only", multiple=True, metavar="CHARACTERISTIC", help="Only this; may be given more than once.")
+@click.option("--station", help="Only this station.")
+@click.option("--strict", is_flag=True, help="Exit code 1 when anything is out, stale or too close to call.")
+@in_units
+@as_json
+@with_shop
+def check_command(shop: Shop, engine: str, all_: bool, open_: bool, only: tuple[str, ...], station: str | None,  # noqa: FBT001
+                  strict: bool, units: str | None, json_: bool) -> None:  # noqa: FBT001 - click passes flags so
+    r"""Every finding of an engine: value, 95 % interval, fit line, limits, whose limits they are.
+
+    \b
+    Examples:
+      tenths check marigold
+      tenths check marigold --only main-oil-clearance --units metric
+      tenths check marigold --json
+    """
+    from tenths.services.questions import findings  # noqa: PLC0415 - only here
+
+    rows = [f for f in findings(shop, engine, only=only, units=units or "") if station in {None, f["station"]}]
+    if json_:
+        put_json(rows)
+    else:
+        _report(shop.build(engine).name, rows, all_=all_, open_=open_)
+    if strict and any(f["verdict"] in OPEN for f in rows):
+        click.get_current_context().exit(1)
+
+
+def _report(name: str, rows: list[Answer], *, all_: bool, open_: bool) -> None:
+    click.echo(f"{name}: " + ", ".join(f"{sum(f['verdict'] == v for f in rows)} {v}" for v in (
+        "fits", *OPEN, "not measured")))
+    for section, title in SECTIONS.items():
+        here = [f for f in rows if f["section"] == section]
+        shown = [f for f in here if _wanted(f, all_=all_, open_=open_)]
+        unread = [f for f in here if f["verdict"] == "not measured"]
+        if shown or (unread and not open_):
+            heading(title)
+        for words in dict.fromkeys(f["words"] for f in shown):
+            _group([f for f in shown if f["words"] == words])
+        if unread and not open_:
+            names = list(dict.fromkeys(f["words"] for f in unread))
+            click.echo(click.wrap_text(f"not measured, {len(unread)} places: {', '.join(names)}", WIDTH, "  ", "  "))
+    if not open_:
+        _still_open([f for f in rows if f["verdict"] in OPEN])
+
+
+def _wanted(found: Answer, *, all_: bool, open_: bool) -> bool:
+    if open_:
+        return found["verdict"] in OPEN
+    return found["verdict"] not in {"not measured", "no limit"} or (all_ and found["verdict"] == "no limit")
+
+
+def _group(rows: list[Answer]) -> None:
+    said = {(_limits(f), f["authority"]) for f in rows}
+    lead = f"  {rows[0]['words']}"
+    if len(said) == 1:
+        limits, authority = said.pop()
+        click.echo(lead + (f", {limits}, {authority}" if limits else ""))
+    else:
+        click.echo(lead)
+    widest = max(len(f["text"]["value"]) for f in rows)
+    for found in rows:
+        click.echo(_line(found, "" if len({_limits(f) for f in rows}) == 1 else _limits(found), widest))
+
+
+def _line(found: Answer, limits: str, widest: int) -> str:
+    from tenths.record import fitline  # noqa: PLC0415 - only reports draw lines
+
+    text, verdict = found["text"], found["verdict"]
+    value, _, unit = text["value"].partition(" ")
+    spread = text["interval"].partition(" ")[0]
+    size = f"{value} {'+-' if plain() else '±'}{spread} {unit}".strip()
+    judged = verdict != "no limit" and (found["lower"] is not None or found["upper"] is not None)
+    line = fitline.terminal(found["value"], found["standard_uncertainty"], found["lower"], found["upper"], found["target"],
+                            verdict, width=15, plain=plain()) if judged else " " * 15
+    odds = f" {found['probability']:.0%}" if verdict == "too close to call" and found["probability"] is not None else ""
+    end = limits if verdict in {"fits", "no limit"} else f"{verdict}{odds}  {limits}".rstrip()
+    return f"    {found['station']:<18}{size:<{max(22, widest + 9)}} {coloured(line, verdict)}  {coloured(end, verdict)}".rstrip()
+
+
+def _limits(found: Answer) -> str:
+    text = found["text"]
+    lower, upper = text["lower"].partition(" ")[0], text["upper"].partition(" ")[0]
+    if lower and upper:
+        return f"{lower}..{upper}"
+    return f"at least {lower}" if lower else (f"at most {upper}" if upper else "")
+
+
+def _still_open(rows: Sequence[Answer]) -> None:
+    heading("Still open")
+    if not rows:
+        click.echo("  nothing that was measured")
+    table([("  " + f["station"], f["verdict"], f["text"]["value"], f["words"]) for f in rows])
+
+
+@click.command("choose")
+@click.argument("engine")
+@click.argument("question", required=False)
+@click.option("--accept", is_flag=True, help="Accept the best answer; it becomes an entry of the log.")
+@click.option("--option", default=0, show_default=True, help="With --accept: 0 the best, 1 to 3 the next-best.")
+@click.option("--words", default="", help="With --accept: why, in your words.")
+@as_json
+@with_shop
+def choose_command(shop: Shop, engine: str, question: str | None, accept: bool, option: int, words: str,  # noqa: FBT001
+                   json_: bool) -> None:  # noqa: FBT001 - click passes flags so
+    r"""Shells and ring gaps: the best answer, why, and the next-best. QUESTION: main-shells, rod-shells, ring-gaps.
+
+    \b
+    Examples:
+      tenths choose marigold
+      tenths choose marigold rod-shells --accept
+    """
+    from tenths.services import choosing  # noqa: PLC0415 - only here
+
+    if accept:
+        if not question:
+            raise click.UsageError("give the question that is accepted")
+        entry = choosing.accept(shop, engine, question, option=option, words=words)
+        click.echo(f"{question}: accepted, entry {entry.position} of the log")
+        return
+    rows = [choosing.as_answer(shop.build(engine), choosing.ask(shop, engine, question))] if question else (
+        choosing.choices(shop, engine))
+    if json_:
+        put_json(rows)
+        return
+    if not rows:
+        click.echo("Nothing to choose yet: it needs readings, and shells counted in the house ('tenths stock').")
+    for row in rows:
+        _choice(row)
+
+
+def _choice(row: Answer) -> None:
+    heading(row["title"])
+    if not row["possible"]:
+        for stop in row["stops"]:
+            click.echo(click.wrap_text(stop["words"], WIDTH, "  ", "  "))
+    elif row["question"] == "ring-gaps":
+        for pick in row["picks"]:
+            click.echo(click.wrap_text(pick["words"], WIDTH, "  ", "    "))
+    else:
+        _halves(row)
+    for words in [*row["reasons"], *row["notes"]]:
+        click.echo(click.wrap_text(words, WIDTH, "  - ", "    "))
+    if row["possible"] and row["question"] != "ring-gaps":
+        click.echo("  " + ("Proven: no other choice is better by these goals." if row["proven"] else
+                           f"Not proven; another might be better by up to {row['gap']:g}."))
+    for number, other in enumerate(row["alternatives"], 1):
+        click.echo(click.wrap_text(f"next-best {number}: {other['words']}", WIDTH, "  ", "    "))
+
+
+def _halves(row: Answer) -> None:
+    told = {p["station"]: p for p in row["predicted"]}
+    picks = {p["station"]: p["pick"] for p in row["picks"]}
+    table([("  " + station, picks.get(f"{station}.shell.upper", "stays"), picks.get(f"{station}.shell.lower", "stays"),
+            p["text"], f"{p['probability']:.0%}") for station, p in told.items()],
+          heads=("  place", "upper", "lower", "clearance", "fits with"), right=(3, 4))

@@ -1,0 +1,147 @@
+"""Commands about readings: set, read, next, features, note, strike."""
+
+import click
+
+from tenths.cli.show import as_json, put_json, table, with_shop
+from tenths.errors import BadInput
+from tenths.services.shop import Shop
+
+
+@click.command("set")
+@click.argument("engine")
+@click.argument("gauge")
+@click.argument("master")
+@click.argument("size", required=False, default="")
+@with_shop
+def set_command(shop: Shop, engine: str, gauge: str, master: str, size: str) -> None:
+    r"""Set a gauge to a size from a master (a micrometer, or a ring); later deviations hang on it.
+
+    \b
+    Example:
+      tenths set marigold bore-gauge-s mic-2-3 2.6800
+    """
+    from tenths.services.commands import set_instrument  # noqa: PLC0415 - only here
+
+    set_instrument(shop, engine, instrument=gauge, master=master, size=size)
+    click.echo(f"{gauge} set from {master}" + (f" to {size}" if size else ""))
+
+
+@click.command("read", context_settings={"ignore_unknown_options": True})
+@click.argument("engine")
+@click.argument("station")
+@click.argument("feature")
+@click.argument("values", nargs=-1, required=True)
+@click.option("--place", multiple=True, help="Where on it; once for each value. Else the feature's places in order.")
+@click.option("--with", "instrument", default="", metavar="INSTRUMENT", help="What it was read with.")
+@click.option("--set-to", default="", help="Size that the gauge was set to, for deviations.")
+@click.option("--at", "temperature", default="", help="Temperature of the part.")
+@click.option("--note", default="", help="Anything else.")
+@with_shop
+def read_command(shop: Shop, engine: str, station: str, feature: str, values: tuple[str, ...], place: tuple[str, ...],
+                 instrument: str, set_to: str, temperature: str, note: str) -> None:
+    r"""Take readings, as typed: one, or several for the feature's places in order.
+
+    \b
+    Examples:
+      tenths read marigold rod.6 installed-bore 2.1163 2.1164 --with bore-gauge-s
+      tenths read marigold main.1 housing-bore "+9 tenths" --place "B front"
+    """
+    from tenths.logbook.bodies import ReadingTaken  # noqa: PLC0415 - only here
+    from tenths.services import commands, questions  # noqa: PLC0415 - only here
+
+    if place and len(place) != len(values):
+        raise BadInput(f"place: {len(place)} are given for {len(values)} values; give one for each, or none")
+    places = place or commands.places_for(shop, engine, station, feature, len(values))
+    rows = [ReadingTaken(station=station, feature=feature, place=where, text=text, instrument=instrument, setting=set_to,
+                         temperature=temperature, note=note) for where, text in zip(places, values, strict=True)]
+    commands.take_readings(shop, engine, rows)
+    found = questions.station(shop, engine, questions.owner_of(shop, engine, station))["readings"]
+    for row in [r for r in found if r["station"] == station and r["feature"] == feature][-len(rows):]:
+        click.echo(f"{station}  {row['words']}  {row['place'] or '-'}  {row['text']}  read as {row['written']}")
+
+
+@click.command("next")
+@click.argument("engine")
+@click.option("--with", "instruments", multiple=True, help="Only what this instrument reads; may be given more than once.")
+@click.option("--most", default=12, show_default=True, help="How many; 0 for all.")
+@as_json
+@with_shop
+def next_command(shop: Shop, engine: str, instruments: tuple[str, ...], most: int, json_: bool) -> None:  # noqa: FBT001
+    r"""The readings still to be taken, in walking order.
+
+    \b
+    Example:
+      tenths next marigold --most 5
+    """
+    from tenths.services.tray import tray  # noqa: PLC0415 - only here
+
+    rows = tray(shop, engine, instruments=instruments, limit=most)
+    if json_:
+        put_json(rows)
+        return
+    if not rows:
+        click.echo("Nothing is left to read.")
+        return
+    table([(r["station"], r["feature"], r["place"] or "-", r["expected_text"] or "-", r["why"]) for r in rows],
+          heads=("station", "feature", "place", "expected", "why"))
+
+
+@click.command("features")
+@click.argument("engine")
+@click.argument("station")
+@as_json
+@with_shop
+def features_command(shop: Shop, engine: str, station: str, json_: bool) -> None:  # noqa: FBT001 - click
+    r"""What can be read or stated at a station, where on it, and how.
+
+    \b
+    Example:
+      tenths features marigold main.3
+    """
+    from tenths.services.questions import features_at  # noqa: PLC0415 - only here
+
+    rows = features_at(shop, engine, station)
+    if json_:
+        put_json(rows)
+        return
+    for row in rows:
+        click.echo(f"{row['feature']}: {row['words']}" + (" (stated, not read)" if row["stated_only"] else ""))
+        click.echo(f"    {row['how']}" + (f"; with {row['instrument'].replace('-', ' ')}" if row["instrument"] else ""))
+        if row["places"] != [""]:
+            click.echo(click.wrap_text("places: " + ", ".join(row["places"]), 76, "    ", "    "))
+
+
+@click.command("note")
+@click.argument("engine")
+@click.argument("station")
+@click.argument("text")
+@with_shop
+def note_command(shop: Shop, engine: str, station: str, text: str) -> None:
+    r"""Write a note about a station.
+
+    \b
+    Example:
+      tenths note marigold cyl.3 "polished patch on the thrust side"
+    """
+    from tenths.services.commands import write_note  # noqa: PLC0415 - only here
+
+    write_note(shop, engine, station, text)
+    click.echo(f"noted at {station}")
+
+
+@click.command("strike")
+@click.argument("engine")
+@click.argument("entry")
+@click.argument("reason")
+@with_shop
+def strike_command(shop: Shop, engine: str, entry: str, reason: str) -> None:
+    r"""Strike an entry of the log, by its position or id, with a reason. Nothing is ever erased.
+
+    \b
+    Example:
+      tenths strike marigold 120 "read on the wrong journal"
+    """
+    from tenths.services.commands import strike  # noqa: PLC0415 - only here
+
+    strike(shop, engine, entry, reason)
+    click.echo(f"entry {entry} struck: {reason}")
