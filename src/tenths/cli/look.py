@@ -169,7 +169,7 @@ def _report(name: str, rows: list[Answer], *, all_: bool, open_: bool) -> None:
             _group([f for f in shown if f["words"] == words])
         if unread and not open_:
             names = list(dict.fromkeys(f["words"] for f in unread))
-            click.echo(click.wrap_text(f"not measured, {len(unread)} places: {', '.join(names)}", WIDTH, "  ", "  "))
+            click.echo(click.wrap_text(f"not measured, {len(unread)} places: {'; '.join(names)}", WIDTH, "  ", "  "))
     if not open_:
         _still_open([f for f in rows if f["verdict"] in OPEN])
 
