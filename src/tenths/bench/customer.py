@@ -36,7 +36,7 @@ def context(bench: Bench, engine: str) -> dict[str, Any]:
     kept = ("name", "purpose", "use", "fuel", "layout", "verdicts", "on_order")
     build = bench.shop.build(engine)
     return {
-        "engine": {key: told[key] for key in kept}, "findings": [f for f in found if f["verdict"] in SHOWN],
+        "about": {key: told[key] for key in kept}, "findings": [f for f in found if f["verdict"] in SHOWN],
         "waiting": sum(f["verdict"] == "not measured" for f in found), "of": len(found),
         "photos": [{"station": station, "at": mark.at, "file": body.file, "words": body.words}
                    for station, rows in build.photos.items() for mark, body in rows],
