@@ -158,9 +158,9 @@ def filing(ring: Ring, hole: Hole, rules: FilingRules = HOUSE_FILING) -> Filing:
 
 
 def _state(gap: float, left: float, upper: float, short: float) -> FilingState:
-    if gap > upper:
+    if gap > upper + QUANTUM / 2:  # a gap on its limit conforms
         return FilingState.TOO_WIDE
-    if left <= 0:
+    if left <= QUANTUM / 2:
         return FilingState.LEAVE
     return FilingState.LAST_STROKES if left <= short else FilingState.FILE
 
