@@ -1,6 +1,7 @@
 """Octane needed against a second formulation with a general solver, and over its range."""
 
 import math
+from itertools import pairwise
 
 import pytest
 from scipy.integrate import solve_ivp
@@ -40,8 +41,16 @@ def by_solver(ratio: float, rod_ratio: float, speed: float) -> float:
 @pytest.mark.parametrize(("ratio", "rod_ratio", "rpm"), [(8.0, 1.6, 2000), (10.5, 1.7, 2500), (13.0, 1.9, 4000)])
 def test_octane_needed_against_a_general_solver(ratio, rod_ratio, rpm):
     ours = knock.octane_needed(compression_ratio=ratio, rod_ratio=rod_ratio, speed=rpm * RPM)
-    # steps of 2 degrees, and the last step may pass nine tenths by one step: under 2 octane numbers, beside a doubt of 4
-    assert ours == pytest.approx(by_solver(ratio, rod_ratio, rpm * RPM), abs=2.0)
+    # steps of 2 degrees by trapezium
+    assert ours == pytest.approx(by_solver(ratio, rod_ratio, rpm * RPM), abs=0.03)
+
+
+def test_an_intake_that_closes_later_asks_for_less_without_a_jump():
+    needed = [knock.octane_needed(compression_ratio=9.5, rod_ratio=1.7, speed=2000 * RPM, intake_closes=math.radians(d / 4))
+              for d in range(160, 300)]
+    steps = [a - b for a, b in pairwise(needed)]
+    assert min(steps) > 0  # less is trapped, so less is asked for
+    assert max(steps) < 0.3  # a quarter of a degree is a small thing
 
 
 def test_more_compression_asks_for_more_and_more_speed_for_less():

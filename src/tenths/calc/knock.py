@@ -124,13 +124,16 @@ def octane_needed(
     heat = HEAT_PER_CHARGE * inlet_pressure * trapped / (GAS_CONSTANT * inlet_temperature)
     work = inlet_pressure * trapped**exponent
     times, pressures, temperatures = [0.0], [inlet_pressure], [inlet_temperature]
-    angle, burned = closes, 0.0
-    while burned < BURNED_WHEN_SAFE:
-        angle += STEP
+    # equal steps that end where the share is burned: else the last step's length jumps with the closing of the intake
+    end = burn_start + burn_duration * (-math.log(1.0 - BURNED_WHEN_SAFE) / 5.0) ** (1 / 3)
+    steps = max(1, math.ceil((end - closes) / STEP))
+    step, burned = (end - closes) / steps, 0.0
+    for number in range(1, steps + 1):
+        angle = closes + number * step
         progress = min(max((angle - burn_start) / burn_duration, 0.0), 1.0)
         now = 1.0 - math.exp(-5.0 * progress**3)
         here = volume(angle)
-        work += (exponent - 1.0) * heat * (now - burned) * volume(angle - STEP / 2) ** (exponent - 1.0)
+        work += (exponent - 1.0) * heat * (now - burned) * volume(angle - step / 2) ** (exponent - 1.0)
         burned = now
         pressure = work / here**exponent
         times.append((angle - closes) / speed)
