@@ -1,6 +1,8 @@
 """Pages from their templates, with what every template may use."""
 
 import hashlib
+from collections import Counter
+from collections.abc import Iterable
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
@@ -29,8 +31,10 @@ def environment() -> Environment:
     made = Environment(loader=PackageLoader("tenths.bench"), autoescape=select_autoescape(), undefined=StrictUndefined,
                        trim_blocks=True, lstrip_blocks=True)
     made.globals |= {"fit": fit, "mark": mark, "sketch": sketch,
-                     "drawing_style": drawing_style, "places": PLACES, "asset": asset, "roles": ROLE_WORDS}
-    made.filters |= {"day": day, "short_day": short_day, "clock": clock, "moment": moment, "json": as_json}
+                     "drawing_style": drawing_style, "places": PLACES, "asset": asset, "roles": ROLE_WORDS,
+                      "drawing_style": drawing_style, "base_station": base_station}
+    made.filters |= {"day": day, "short_day": short_day, "clock": clock, "moment": moment, "json": as_json,
+                      "base_station": base_station, "most_common": most_common}
     return made
 
 
@@ -63,6 +67,26 @@ def mark(verdict: str, size: float = 20.0) -> Markup:
     if verdict not in fitline.VERDICTS:
         return Markup()
     return Markup(fitline.mark_svg(verdict, size=size))  # noqa: S704 - made by us
+
+
+@cache
+def drawing_style() -> Markup:
+    """The colours of drawings and fit lines, for the head of a page."""
+    from tenths.record.drawing import stylesheet  # noqa: PLC0415 - asked once
+
+    return Markup(stylesheet())  # noqa: S704 - made by us
+
+
+def base_station(address: str) -> str:
+    """The station that a slot belongs to: ``main.3`` for ``main.3.shell.upper``."""
+    for held in (".shell.", ".cap", ".sleeve"):
+        address = address.partition(held)[0]
+    return address
+
+
+def most_common(values: Iterable[str]) -> str:
+    """What stands most often in a row."""
+    return Counter(values).most_common(1)[0][0]
 
 
 def sketch(name: str, words: str = "") -> Markup:

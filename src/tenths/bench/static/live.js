@@ -1,0 +1,74 @@
+// What others do: server-sent events while the page is seen, asking now and then where events do not come through.
+// @ts-check
+
+import { ask } from "./dom.js";
+
+/** @typedef {{sequence: number, engines: Record<string, number>, entries: string[]}} Changed */
+
+const ASK_EVERY = 5000;
+/** @type {Set<(changed: Changed) => void>} */
+const changedListeners = new Set();
+/** @type {Set<(value: {text: string, unit: string, gauge: string}) => void>} */
+const gaugeListeners = new Set();
+/** @type {Set<() => void>} */
+const readyListeners = new Set();
+let sequence = Number(document.body.dataset.sequence ?? "0");
+/** @type {EventSource | null} */
+let source = null;
+/** @type {ReturnType<typeof setInterval> | undefined} */
+let asking;
+/** What this page is called, for a gauge that is to type into it. */
+export const pageId = Array.from(crypto.getRandomValues(new Uint8Array(6)), (byte) => byte.toString(16).padStart(2, "0")).join("");
+
+/** @param {(changed: Changed) => void} listener */
+export const onChanged = (listener) => { changedListeners.add(listener); };
+/** @param {(value: {text: string, unit: string, gauge: string}) => void} listener */
+export const onGauge = (listener) => { gaugeListeners.add(listener); };
+/** When the line to the server is there (again). @param {() => void} listener */
+export const onReady = (listener) => { readyListeners.add(listener); };
+
+/** @param {Changed} changed */
+function take(changed) {
+  if (changed.sequence <= sequence) return;
+  sequence = changed.sequence;
+  for (const listener of changedListeners) listener(changed);
+}
+
+function listen() {
+  if (source || document.visibilityState !== "visible") return;
+  const name = document.body.dataset.engine ? `${document.body.dataset.engine}, ${document.body.dataset.place}` : document.body.dataset.place ?? "";
+  source = new EventSource(`/api/events?after=${sequence}&page=${pageId}&name=${encodeURIComponent(name)}`);
+  source.addEventListener("ready", () => { stopAsking(); for (const listener of readyListeners) listener(); });
+  source.addEventListener("changed", (event) => take(JSON.parse(event.data)));
+  source.addEventListener("gauge", (event) => { for (const listener of gaugeListeners) listener(JSON.parse(event.data)); });
+  source.addEventListener("error", () => {
+    if (source?.readyState === EventSource.CLOSED) source = null;
+    startAsking();
+  });
+}
+
+function startAsking() {
+  asking ??= setInterval(async () => {
+    if (document.visibilityState !== "visible") return;
+    try {
+      take(await ask(`/api/changes?after=${sequence}`, { patience: 4000 }));
+      for (const listener of readyListeners) listener();
+      if (!source) listen();
+    } catch { /* asked again in a while */ }
+  }, ASK_EVERY);
+}
+
+function stopAsking() {
+  clearInterval(asking);
+  asking = undefined;
+}
+
+/** Begins to listen. A page that is not seen does not: a browser opens few lines to one server. */
+export function beginLive() {
+  listen();
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState === "visible") listen();
+    else { source?.close(); source = null; stopAsking(); }
+  });
+  globalThis.addEventListener("pagehide", () => { source?.close(); source = null; });
+}

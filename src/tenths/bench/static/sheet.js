@@ -1,0 +1,71 @@
+// Sizes of a maker's sheet: typed, read at once, kept on the device and sent; or a CSV file as a whole.
+// @ts-check
+
+import { engine } from "./bench.js";
+import { ask, byId } from "./dom.js";
+import { keep } from "./queue.js";
+import { readAs } from "./read.js";
+
+/** @param {Element} row @param {string} [which] @returns {HTMLInputElement} */
+const field = (row, which = "input") => /** @type {HTMLInputElement} */ (row.querySelector(which));
+const rowsOf = (/** @type {string} */ has) => Array.from(document.querySelectorAll(`.sizes li[data-${has}]`)).filter((row) => row instanceof HTMLElement);
+
+/** Reads a row as typed; says what is wrong. @param {HTMLElement} row @returns {boolean} whether it can be taken */
+function look(row) {
+  const unit = row.dataset.unit ?? "";
+  const told = Array.from(row.querySelectorAll("input"), (each) => (each.value.trim() ? readAs(each.value, unit) : null)).filter((each) => each !== null);
+  const bad = told.find((each) => each.wrong);
+  const line = /** @type {HTMLElement} */ (row.querySelector(".read"));
+  line.textContent = bad ? bad.wrong : told.length ? `read as ${told.map((each) => each.words).join(row.dataset.feature ? " ±" : " to ")}` : "";
+  line.classList.toggle("bad", Boolean(bad));
+  return !bad;
+}
+
+/** @returns {import("./queue.js").What[]} */
+function stated() {
+  const sizes = rowsOf("feature").filter((row) => field(row).value.trim() && field(row).value !== row.dataset.stated).map((row) => ({
+    engine, type: "size.stated", words: `${row.dataset.feature} of ${row.dataset.station}: ${field(row).value}`,
+    body: { station: row.dataset.station, feature: row.dataset.feature, text: field(row).value, tolerance: field(row, ".tolerance").value, source: "maker's sheet" },
+  }));
+  const limits = rowsOf("characteristic").filter((row) => field(row, ".lower").value.trim() || field(row, ".upper").value.trim()).map((row) => ({
+    engine, type: "limit.stated", words: `limits of ${row.dataset.characteristic}`,
+    body: { station: row.dataset.station, characteristic: row.dataset.characteristic, lower: field(row, ".lower").value, upper: field(row, ".upper").value },
+  }));
+  return [...sizes, ...limits];
+}
+
+/** @param {Event} event */
+async function submit(event) {
+  event.preventDefault();
+  const wrong = [...rowsOf("feature"), ...rowsOf("characteristic")].filter((row) => !look(/** @type {HTMLElement} */ (row)));
+  if (wrong.length) {
+    wrong[0].closest("details")?.setAttribute("open", "");
+    field(wrong[0]).focus();
+    return;
+  }
+  for (const what of stated()) await keep(what);
+  location.href = `/e/${engine}/tray`;
+}
+
+/** @param {HTMLInputElement} input */
+async function sheet(input) {
+  const file = input.files?.[0];
+  if (!file) return;
+  const said = byId("csv-said");
+  try {
+    const told = await ask(`/api/engines/${engine}/sheet`, { body: { csv: await file.text(), source: file.name } });
+    said.textContent = `${told.rows} rows are in.`;
+    said.className = "";
+  } catch (error) {
+    said.textContent = error instanceof Error ? error.message : "That did not go.";
+    said.className = "wrong";
+  }
+  input.value = "";
+}
+
+byId("sizes").addEventListener("submit", (event) => void submit(event));
+byId("sizes").addEventListener("input", (event) => {
+  const row = event.target instanceof Element ? event.target.closest("li") : null;
+  if (row) look(row);
+});
+byId("csv").addEventListener("change", (event) => void sheet(/** @type {HTMLInputElement} */ (event.target)));
