@@ -25,8 +25,7 @@ def lexicographic(goals: Sequence[Sequence[Sequence[int]]]) -> list[list[int]]:
     for costs in goals:
         weight = 1 + sum(max(row, default=0) for row in costs)
         table = [
-            [had * weight + new for had, new in zip(old_row, row, strict=True)]
-            for old_row, row in zip(table, costs, strict=True)
+            [had * weight + new for had, new in zip(old_row, row, strict=True)] for old_row, row in zip(table, costs, strict=True)
         ]
     return table
 

@@ -219,9 +219,7 @@ def sizes_still_needed(
     )
 
 
-def _chances(
-    place: Place, crush: Estimate, sizes: Sequence[Size], rules: ShellRules, standard: Estimate
-) -> dict[Size, float]:
+def _chances(place: Place, crush: Estimate, sizes: Sequence[Size], rules: ShellRules, standard: Estimate) -> dict[Size, float]:
     """Probability that each size is in the pair that will come nearest to the target."""
     walls = {size: wall_of(size, standard=standard, name="one", scatter=0.0) for size in sizes}
     pairs = sorted(((up.change + low.change) / 2, up, low) for up, low in _pairs(sizes, rules))
@@ -279,7 +277,5 @@ def needs_in_words(needs: Sequence[SizeNeed], crush: Estimate, system: System = 
     said = [f"{lead}: keep {listed(keep)} at hand." if keep else f"{lead}."]
     if gone:
         chance = math.fsum(need.probability for need in needs if not need.needed)
-        said.append(
-            f"{listed(gone)} can be put away; the chance that one is wanted after all is {percent(chance)} at most."
-        )
+        said.append(f"{listed(gone)} can be put away; the chance that one is wanted after all is {percent(chance)} at most.")
     return tuple(said)

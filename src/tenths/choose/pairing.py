@@ -134,9 +134,7 @@ def best_pairs(
         return None
     deviations = [task.places[p][i].deviation for p, i in enumerate(best[1])]
     everywhere = [*deviations, *task.fixed]
-    return Found(
-        best[1], max(map(abs, deviations)), max(everywhere) - min(everywhere), opened, best[0], oracle.sure, at_least
-    )
+    return Found(best[1], max(map(abs, deviations)), max(everywhere) - min(everywhere), opened, best[0], oracle.sure, at_least)
 
 
 def _least_worst(task: Task, oracle: _Oracle, start: int) -> tuple[int, int] | None:
@@ -232,12 +230,8 @@ class _Oracle:
         self.solver = solver
         self.seconds = seconds
         self.sure = True
-        self.sorted = [
-            sorted(range(len(place)), key=lambda i, place=place: place[i].deviation) for place in task.places
-        ]
-        self.values = [
-            [place[i].deviation for i in order] for place, order in zip(task.places, self.sorted, strict=True)
-        ]
+        self.sorted = [sorted(range(len(place)), key=lambda i, place=place: place[i].deviation) for place in task.places]
+        self.values = [[place[i].deviation for i in order] for place, order in zip(task.places, self.sorted, strict=True)]
 
     def possible(self, low: int, high: int, opened: int | None = None) -> bool:
         return self._ask(low, high, opened, costly=False) is not None
@@ -298,18 +292,14 @@ def _capacities(task: Task, opened: int | None) -> Iterator[list[int]]:
 class _Search:
     """Depth-first, the place with the fewest pairs left first."""
 
-    def __init__(
-        self, places: Sequence[Sequence[Pair]], without: frozenset[Picks], budget: int, *, costly: bool
-    ) -> None:
+    def __init__(self, places: Sequence[Sequence[Pair]], without: frozenset[Picks], budget: int, *, costly: bool) -> None:
         self.places = places
         self.without = without
         self.budget = budget
         self.costly = costly
         self.best: tuple[int, Picks] | None = None
 
-    def run(
-        self, lists: list[list[int]], capacity: list[int], best: tuple[int, Picks] | None
-    ) -> tuple[int, Picks] | None:
+    def run(self, lists: list[list[int]], capacity: list[int], best: tuple[int, Picks] | None) -> tuple[int, Picks] | None:
         """The cheapest answer better than the best so far, or just the first one."""
         self.best = best
         if self.costly:

@@ -79,9 +79,7 @@ class Hole:
 
     def __post_init__(self) -> None:
         if not 0 <= self.lower <= self.target <= self.upper:
-            raise BadInput(
-                f"{self.station}: target gap {self.target:g} m must lie within {self.lower:g} to {self.upper:g} m"
-            )
+            raise BadInput(f"{self.station}: target gap {self.target:g} m must lie within {self.lower:g} to {self.upper:g} m")
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,9 +218,7 @@ def assign_rings(
     chosen = [[table[h][r] for h, r in enumerate(picks)] for _, picks in ranked]
     options = [_option(filings, chosen[0], system) for filings in chosen]
     best = options[0]
-    return Answer(
-        question, best.picks, best.predicted, best.scores, _reasons(chosen[0], system), tuple(options[1:]), rests_on
-    )
+    return Answer(question, best.picks, best.predicted, best.scores, _reasons(chosen[0], system), tuple(options[1:]), rests_on)
 
 
 def _wasted(f: Filing) -> int:
@@ -238,9 +234,7 @@ def _to_file(f: Filing) -> int:
 
 
 def _option(filings: Sequence[Filing], best: Sequence[Filing], system: System) -> Alternative:
-    picks = tuple(
-        Pick(f.hole.station, f.ring, f.in_words(system), max(0.0, f.left.value)) for f in filing_order(filings)
-    )
+    picks = tuple(Pick(f.hole.station, f.ring, f.in_words(system), max(0.0, f.left.value)) for f in filing_order(filings))
     predicted = tuple(
         Predicted(
             f.hole.station,

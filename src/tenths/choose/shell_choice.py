@@ -137,9 +137,7 @@ def sort_out(places: Sequence[Place], stock: Stock, rules: ShellRules) -> Sorted
     pairs = tuple(tuple(pair for pair in _pairs(p, classes, rules) if enough(pair, have)) for p in open_)
     within = tuple(tuple(pair for pair in each if _inside(pair, p)) for p, each in zip(open_, pairs, strict=True))
     fixed = tuple(
-        _deviation(p, p.upper_seat.fitted, p.lower_seat.fitted)
-        for p in places
-        if p.upper_seat.fitted and p.lower_seat.fitted
+        _deviation(p, p.upper_seat.fitted, p.lower_seat.fitted) for p in places if p.upper_seat.fitted and p.lower_seat.fitted
     )
     task = Task(within, tuple(map(len, members)), tuple(boxes), fixed)
     return Sorted(tuple(places), tuple(open_), tuple(classes), tuple(map(tuple, members)), pairs, task)
@@ -210,9 +208,7 @@ def _choose_kind(
             break
         ranked.append(following)
     options = [_option(problem, found) for found in ranked]
-    alternatives = tuple(
-        Alternative(o.picks, o.predicted, o.scores, _how_it_differs(options[0], o, system)) for o in options[1:]
-    )
+    alternatives = tuple(Alternative(o.picks, o.predicted, o.scores, _how_it_differs(options[0], o, system)) for o in options[1:])
     gap = 0.0 if best.proven else (best.worst - best.at_least) * QUANTUM
     reasons = _reasons(problem, best, options[0], rules, system)
     return Answer(
@@ -246,9 +242,7 @@ def _option(problem: Sorted, found: Found) -> Alternative:
         if up is not None and down is not None:
             estimates[place.station] = _predicted(place, up, down)
     values = (found.worst * QUANTUM, found.spread * QUANTUM, float(found.opened), found.total * QUANTUM)
-    scores = tuple(
-        Score(name, value, "" if name == GOALS[2] else "m") for name, value in zip(GOALS, values, strict=True)
-    )
+    scores = tuple(Score(name, value, "" if name == GOALS[2] else "m") for name, value in zip(GOALS, values, strict=True))
     return Alternative(tuple(picks), tuple(estimates[p.station] for p in problem.places), scores)
 
 
@@ -272,9 +266,7 @@ def _reasons(problem: Sorted, found: Found, option: Alternative, rules: ShellRul
     said: list[str] = []
     if problem.open_:
         at = [
-            problem.open_[p].station
-            for p, i in enumerate(found.picks)
-            if abs(problem.task.places[p][i].deviation) == found.worst
+            problem.open_[p].station for p, i in enumerate(found.picks) if abs(problem.task.places[p][i].deviation) == found.worst
         ]
         said.append(
             f"No other choice brings the worst place closer to its target than {listed(at)}, "
@@ -293,9 +285,7 @@ def _reasons(problem: Sorted, found: Found, option: Alternative, rules: ShellRul
     return tuple(said)
 
 
-def _why_mixed(
-    problem: Sorted, number: int, up: Half, down: Half, pair: Pair, rules: ShellRules, system: System
-) -> str:
+def _why_mixed(problem: Sorted, number: int, up: Half, down: Half, pair: Pair, rules: ShellRules, system: System) -> str:
     """Why two sizes stand together, against the best pair of one size."""
     place = problem.open_[number]
     alike = [

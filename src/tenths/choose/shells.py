@@ -372,7 +372,22 @@ def may_pair(upper: Half, lower: Half, place: Place, rules: ShellRules) -> bool:
     Returns:
         Whether sizes are no more than a step apart and the thicker one is on the right side.
     """
-    apart = upper.size.change - lower.size.change
+    return sizes_may_pair(upper.size, lower.size, place.loaded, rules)
+
+
+def sizes_may_pair(upper: Size, lower: Size, loaded: Side, rules: ShellRules) -> bool:
+    """Whether halves of two sizes may stand together.
+
+    Args:
+        upper: size of the upper half.
+        lower: size of the lower half.
+        loaded: side that carries the load.
+        rules: of the house.
+
+    Returns:
+        Whether sizes are no more than a step apart and the thicker one is on the right side.
+    """
+    apart = upper.change - lower.change
     if abs(apart) < 1e-9:
         return True
     if not rules.mixed or abs(apart) > rules.step + 1e-9:
@@ -380,7 +395,7 @@ def may_pair(upper: Half, lower: Half, place: Place, rules: ShellRules) -> bool:
     if rules.thicker == "either":
         return True
     thicker: Side = "lower" if apart > 0 else "upper"
-    return (thicker == place.loaded) == (rules.thicker == "loaded")
+    return (thicker == loaded) == (rules.thicker == "loaded")
 
 
 def with_crush(places: Iterable[Place], kind: str, crush: Estimate) -> tuple[Place, ...]:
