@@ -12,11 +12,12 @@ from tenths.record.drawing.cross import Cross
 from tenths.record.drawing.faces import Faces
 from tenths.record.drawing.pen import Pen, attributes, hatches
 from tenths.record.drawing.section import Section
-from tenths.record.drawing.sheet import Frame, Sheet
+from tenths.record.drawing.sheet import Frame, Sheet, shift
 from tenths.record.drawing.sizes import MAIN_SIZES, WORDS, Dimensions, dimensions
 from tenths.record.drawing.turning import Turn
 
 View = Literal["side", "end", "plan"]
+Pair = tuple[float, float]
 VIEWS: tuple[str, ...] = get_args(View)
 FLAT = 60.0  # a bank that leans further than this is seen on its face from the side, and in section from above
 
@@ -63,14 +64,14 @@ def draw(layout: Layout, sizes: Mapping[str, float], *, view: View, crank_angle:
     d = dimensions(layout, sizes)
     places = along(layout, d)
     picture = _picture(layout, d, places, view, bank)
-    pen, size = _paper(picture.frame(), width, height, prefix)
+    pen, origin, size = _paper(picture.frame(), width, height, prefix)
     sheet = Sheet(layout, d, places, Turn(layout, d, crank_angle % 720.0, lifts), pen)
     picture.draw(sheet)
     if show_sizes:
         picture.dimensions(sheet)
     sheet.stations(marks or {}, chosen, interactive=interactive)
     pen.flush()
-    return _svg(sheet, view, picture.up, size)
+    return _svg(sheet, view, picture.up, origin, size)
 
 
 def _check_stations(layout: Layout, addresses: list[str]) -> None:
@@ -94,29 +95,29 @@ def _picture(layout: Layout, d: Dimensions, places: Along, view: str, bank: str 
     return Faces(layout, d, places, (near,) if view == "side" else layout.banks)
 
 
-def _paper(frame: Frame, width: float, height: float, prefix: str) -> tuple[Pen, tuple[float, float]]:
+def _paper(frame: Frame, width: float, height: float, prefix: str) -> tuple[Pen, Pair, Pair]:
     left, right, top, bottom = frame.room
     across, up = frame.x[1] - frame.x[0], frame.y[1] - frame.y[0]
     if min(width - left - right, height - top - bottom) < 60.0:
         raise BadInput(f"width {width:g}, height {height:g}: at least {left + right + 60:g} by {top + bottom + 60:g} "
                        "is taken")
     k = min((width - left - right) / across, (height - top - bottom) / up)
-    pen = Pen(k, left - frame.x[0] * k, top + frame.y[1] * k, prefix)
-    return pen, (left + right + across * k, top + bottom + up * k)
+    return (Pen(k, prefix), (left - frame.x[0] * k, top + frame.y[1] * k),
+            (left + right + across * k, top + bottom + up * k))
 
 
-def _svg(sheet: Sheet, view: str, up: float, size: tuple[float, float]) -> str:
+def _svg(sheet: Sheet, view: str, up: float, origin: Pair, size: Pair) -> str:
     layout, d, pen = sheet.layout, sheet.d, sheet.pen
     assumed = [name for name in MAIN_SIZES if name in d.assumed]
     words = f"{view.capitalize()} view of the engine, crank at {sheet.turn.crank:g}°"
     note = f"Assumed in proportion: {', '.join(WORDS[n] for n in assumed)}." if assumed else ""
     data = attributes(
-        data_view=view, data_scale=pen.k, data_x0=pen.x0, data_y0=pen.y0, data_up=up, data_crank=sheet.turn.crank,
+        data_view=view, data_scale=f"{pen.k:.6g}", data_up=up, data_crank=sheet.turn.crank,
         data_sense=sheet.turn.sense, data_stroke=f"{d['stroke']:.6g}", data_rod=f"{d['rod-length']:.6g}",
         data_offset=f"{d['pin-offset']:.6g}", data_assumed=" ".join(assumed),
         data_pins=" ".join(f"{p.angle:g}" for p in layout.pins))
     head = (f'<svg xmlns="http://www.w3.org/2000/svg" class="dr" role="group" width="{size[0]:.1f}" '
             f'height="{size[1]:.1f}" viewBox="0 0 {size[0]:.1f} {size[1]:.1f}" stroke-linejoin="round" {data}>')
     return (f"{head}<title>{words}</title>" + (f"<desc>{escape(note)}</desc>" if note else "") + hatches(pen.prefix)
-            + "".join(pen.parts) + "</svg>")
+            + f'<g class="dr-engine" transform="{shift(*origin)}">' + "".join(pen.parts) + "</g></svg>")
 

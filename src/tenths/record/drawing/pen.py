@@ -63,27 +63,20 @@ def style(name: str, prefix: str = "") -> str:
 
 @dataclass
 class Pen:
-    """Collects a drawing. `k` is user units per metre, (x0, y0) the place of the origin [user units]."""
+    """Collects a drawing. `k` is user units per metre; the origin is on the crank's centre line."""
 
     k: float
-    x0: float = 0.0
-    y0: float = 0.0
     prefix: str = ""
     parts: list[str] = field(default_factory=list[str])
     _open: str = ""
 
-    def local(self) -> "Pen":
-        """A pen on the same paper whose origin is that of the group just opened."""
-        self.flush()
-        return Pen(self.k, 0.0, 0.0, self.prefix, self.parts)
-
     def x(self, x: float) -> float:
         """User units from metres, across."""
-        return self.x0 + x * self.k
+        return x * self.k
 
     def y(self, y: float) -> float:
         """User units from metres, up."""
-        return self.y0 - y * self.k
+        return -y * self.k
 
     def at(self, point: Point) -> str:
         """A point as text."""

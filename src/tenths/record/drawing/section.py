@@ -69,13 +69,10 @@ class Section:
 
     def _bank(self, bank: Bank, way: float) -> None:
         pen = self.pen
-        pen.begin(f'class="dr-bank" data-bank="{bank.name}" transform="{shift(pen.x0, pen.y0)}'
-                  + (' scale(1 -1)"' if way < 0 else '"'))
-        inner = pen.local()
-        self._block(inner, bank)
-        head_seen_along(self.sheet, inner, bank)
-        on_the_head(self.sheet, inner, bank, way)
-        inner.flush()
+        pen.begin(f'class="dr-bank" data-bank="{bank.name}"' + (' transform="scale(1 -1)"' if way < 0 else ""))
+        self._block(pen, bank)
+        head_seen_along(self.sheet, bank)
+        on_the_head(self.sheet, bank, way)
         pen.end()
         self._bank_spots(bank, way)
         valve_spots_along(self.sheet, bank, way)
@@ -105,14 +102,14 @@ class Section:
         rows = (("deck", -1.1), ("gasket", 0.0), ("head", 1.1))
         for kind, step in rows:
             at = (front - 14.0 / pen.k, way * (deck + step * gap))
-            self.sheet.mark(f"{kind}.{bank.name}", Spot(at, pen.disc(at, 12.0 / pen.k), kind,
-                                                        (at[0] - 30.0 / pen.k, at[1])))
+            self.sheet.mark(f"{kind}.{bank.name}", Spot(at, pen.disc(at, 11.0 / pen.k), kind,
+                                                        (at[0] - 13.0 / pen.k, at[1]), anchor="end"))
         for cylinder in self.layout.on_bank(bank.name):
             x, half = places.bores[cylinder.label], d["bore"] / 2
             bore = pen.box((x - half, x + half), (way * foot, way * deck))
-            low = (x - 0.30 * d["bore"], way * (foot + 11.0 / pen.k))
+            top = way * (top_of_head(d) + 0.05 * d["bore"] + 15.0 / pen.k)
             self.sheet.mark(f"cyl.{cylinder.label}", Spot(
-                low, bore, cylinder.label, (x, way * (top_of_head(d) + 0.05 * d["bore"] + 12.0 / pen.k))))
+                (x - 8.0 / pen.k, top), bore, cylinder.label, (x + 6.0 / pen.k, top), anchor="start"))
 
     # bearings and crank ----------------------------------------------------------------------------------------
 
@@ -251,9 +248,7 @@ class Section:
         piston_at = self.sheet.turn.piston_pin(label) * way
         ride = move("piston", label, shift(0, -piston_at * pen.k) + (" scale(1 -1)" if way < 0 else ""))
         pen.begin(f'class="dr-piston"{ride}')
-        inner = pen.local()
-        piston_seen_along(inner, self.sheet, x)
-        inner.flush()
+        piston_seen_along(pen, self.sheet, x)
         pen.end()
         plain = move("piston", label, shift(0, -piston_at * pen.k))
         self._piston_spots(label, way, plain)
@@ -280,7 +275,8 @@ class Section:
         edge = places.rear + 16.0 / pen.k
         for name, height in (("engine", d["deck-height"] + 22.0 / pen.k), ("block", d["deck-height"] * 0.62)):
             at = (edge, height)
-            self.sheet.mark(name, Spot(at, pen.disc(at, 12.0 / pen.k), name, (edge + 34.0 / pen.k, height)))
+            self.sheet.mark(name, Spot(at, pen.disc(at, 11.0 / pen.k), name, (edge + 13.0 / pen.k, height),
+                                       anchor="start"))
 
 
 def piston_seen_along(pen: Pen, sheet: Sheet, x: float) -> None:

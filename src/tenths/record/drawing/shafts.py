@@ -2,17 +2,16 @@
 
 from tenths.engine.layout import Bank, Camshaft
 from tenths.record.drawing.along import shaft_along
-from tenths.record.drawing.pen import Pen
 from tenths.record.drawing.sheet import SMALL, Sheet, Spot
 from tenths.record.drawing.sizes import Dimensions, in_block
 
 
 def below_the_crank(sheet: Sheet, foot: float) -> None:
     """Camshafts in the block, drawn out under the section, front to front."""
-    d, pen = sheet.d, sheet.pen
+    d = sheet.d
     for shaft in sheet.layout.camshafts:
         if in_block(sheet.layout, shaft):
-            _shaft(sheet, pen, shaft, foot - below(d) / 2, 1.0)
+            _shaft(sheet, shaft, foot - below(d) / 2, 1.0)
 
 
 def below(d: Dimensions) -> float:
@@ -25,16 +24,16 @@ def overhead_line(d: Dimensions) -> float:
     return d["deck-height"] + d["gasket-thickness"] + d["chamber-depth"] + d["valve-length"] + 0.19 * d["bore"]
 
 
-def on_the_head(sheet: Sheet, pen: Pen, bank: Bank, way: float) -> None:
+def on_the_head(sheet: Sheet, bank: Bank, way: float) -> None:
     """The camshaft of a bank that shows in the long section: the one nearer to the viewer."""
     own = [s for s in sheet.layout.camshafts if not in_block(sheet.layout, s)
            and s.drives and sheet.layout.cylinder(s.drives[0][0]).bank == bank.name]
     if own:
-        _shaft(sheet, pen, own[-1], overhead_line(sheet.d), way)
+        _shaft(sheet, own[-1], overhead_line(sheet.d), way)
 
 
-def _shaft(sheet: Sheet, pen: Pen, shaft: Camshaft, y: float, way: float) -> None:
-    d, b, there = sheet.d, sheet.d["bore"], shaft_along(shaft, sheet.places, sheet.d)
+def _shaft(sheet: Sheet, shaft: Camshaft, y: float, way: float) -> None:
+    pen, d, b, there = sheet.pen, sheet.d, sheet.d["bore"], shaft_along(shaft, sheet.places, sheet.d)
     r = d["cam-journal"] / 2
     core, base = r * 0.52, min(r * 0.74, 0.155 * b)
     lift = base + 0.62 * d["valve-lift"]
@@ -67,5 +66,6 @@ def _spots(sheet: Sheet, shaft: Camshaft, y: float, r: float) -> None:
         middle = (span[0] + span[1]) / 2
         sheet.mark(f"lobe.{label}.{valve}", Spot((middle, y), pen.box(span, (y - r, y + r)), r=SMALL))
     at = (there.span[0] - 0.10 * sheet.d["bore"] - 12.0 / pen.k, y)
-    sheet.mark(f"cam.{shaft.name}", Spot(at, pen.disc(at, 11.0 / pen.k), "cam" if shaft.name == "1" else
-                                         f"cam {shaft.name}", (at[0] - 32.0 / pen.k, y)))
+    name = f"cam {shaft.name}" if len(sheet.layout.camshafts) > 1 else "cam"
+    sheet.mark(f"cam.{shaft.name}", Spot(at, pen.disc(at, 11.0 / pen.k), name, (at[0] - 13.0 / pen.k, y),
+                                         anchor="end"))

@@ -24,6 +24,7 @@ class Spot:
     label: str = ""
     label_at: Point | None = None
     r: float = NORMAL
+    anchor: str = "middle"
     ride: str = ""  # what moves it: attributes of its group
 
 
@@ -71,7 +72,7 @@ class Sheet:
             if station.address == chosen:
                 pen.path("chosen", spot.outline)
             if spot.label and spot.label_at:
-                pen.text(spot.label, spot.label_at, 14.0, weight=500)
+                pen.text(spot.label, spot.label_at, 14.0, anchor=spot.anchor, weight=500)
             if verdict:
                 pen.symbol(verdict, spot.at, spot.r)
             pen.end()

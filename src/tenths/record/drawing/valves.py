@@ -58,9 +58,9 @@ def top_of_head(d: Dimensions) -> float:
     return face(d) + d["chamber-depth"] + d["valve-length"] + 0.36 * d["bore"]
 
 
-def head_seen_along(sheet: Sheet, pen: Pen, bank: Bank) -> None:
+def head_seen_along(sheet: Sheet, bank: Bank) -> None:
     """The head of a bank as the long section shows it."""
-    d, places, layout = sheet.d, sheet.places, sheet.layout
+    d, places, layout, pen = sheet.d, sheet.places, sheet.layout, sheet.pen
     base, height = face(d), face(d) + d["head-height"]
     ends = (places.front + 0.02 * d["bore"], places.rear - 0.02 * d["bore"])
     overhead = any(not in_block(layout, s) for s in layout.camshafts)
@@ -99,7 +99,7 @@ def _valve_along(sheet: Sheet, pen: Pen, label: str, seat: Seat) -> None:
     tip = face(d) + d["chamber-depth"] + d["valve-length"]
     spring(pen, x, (top, tip - lift - 0.07 * d["bore"]), 0.11 * d["bore"])
     pen.begin(f'class="dr-valve"{move("valve", f"{label}.{seat.name}", shift(0, lift * pen.k))}')
-    upright_valve(pen.local(), d, x, face(d) + d["chamber-depth"], seat)
+    upright_valve(pen, d, x, face(d) + d["chamber-depth"], seat)
     pen.end()
 
 
@@ -110,7 +110,6 @@ def upright_valve(pen: Pen, d: Dimensions, x: float, y: float, seat: Seat) -> No
     half = [(r, y), (r, y + 0.022 * b), (r * 0.55, y + 0.07 * b), (stem * 1.2, y + 0.17 * b), (stem, y + 0.26 * b), (stem, tip)]
     pen.shape("steel", [(x + a, h) for a, h in half] + [(x - a, h) for a, h in reversed(half)])
     pen.rect("steel-deep", (x - 0.125 * b, x + 0.125 * b), (tip - 0.07 * b, tip - 0.035 * b))
-    pen.flush()
 
 
 def valve_spots_along(sheet: Sheet, bank: Bank, way: float) -> None:
