@@ -107,6 +107,12 @@ def drawing_context(bench: Bench, engine: str, request: Request) -> Answer:
     }
 
 
+def panel_context(bench: Bench, engine: str, request: Request) -> Answer:
+    """One station alone, for a page that shows it already and wants it anew."""
+    return {"stations": [questions.station_answer(s) for s in questions.stations_of(bench.shop.build(engine))],
+            "chosen": station_answer(bench, engine, request.path_params["station"])}
+
+
 def station_answer(bench: Bench, engine: str, station: str) -> Answer:
     """Everything about a station, kept while the log does not grow."""
     return bench.answers.of_engine(engine, ("station", station), lambda: questions.station(bench.shop, engine, station))
@@ -272,6 +278,7 @@ ROUTES = [
     routed("/e/{engine}", _DRAWING),
     routed("/e/{engine}/drawing", _DRAWING),
     routed("/e/{engine}/station/{station}", _DRAWING),
+    routed("/e/{engine}/station/{station}/panel", placed("drawing", "panel.html", panel_context)),
     routed("/e/{engine}/drawing.svg", drawing_svg),
     routed("/e/{engine}/sheet", placed("sheet", "sheet.html", sheet_context)),
     routed("/e/{engine}/tray", placed("tray", "tray.html", tray_context)),

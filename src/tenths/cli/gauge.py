@@ -84,7 +84,7 @@ def _lines(port: str, baud: int, framing: str) -> Iterator[str]:
 
     from tenths.bench.gauge import lines_of  # noqa: PLC0415 - the same
 
-    if len(framing) != 3 or framing[0] not in "5678" or framing[1] not in "NEO" or framing[2] not in "12":  # noqa: PLR2004
+    if len(framing) != 3 or framing[0] not in "5678" or framing[1] not in "NEO" or framing[2] not in "12":
         raise click.UsageError(f"--framing {framing!r}: like 8N1 or 7E1")
     try:
         opened = serial.Serial(port, baud, int(framing[0]), framing[1], int(framing[2]), timeout=0.5)

@@ -107,8 +107,7 @@ class _Work:
         row = self.done.get((need.of, station))
         if row is None or row.estimate is None:
             return Input(need.of, station, need.of, "missing")
-        origin = "read" if any(i.origin == "read" for i in row.inputs) else "stated"
-        return Input(need.of, station, need.of, origin, row.estimate, row.entries, row.stale, row.warnings)
+        return Input(need.of, station, need.of, _origin(row), row.estimate, row.entries, row.stale, row.warnings)
 
     def _by_formula(self, way: Way, station: str) -> "_Worked":
         inputs = tuple(self._need(need, station) if isinstance(need, Need) else self._found(need, station) for need in way.needs)
@@ -126,15 +125,16 @@ class _Work:
         rows = [f for (name, where), f in self.done.items() if name == way.of and self._in_scope(station, where)]
         known = [f for f in rows if f.estimate is not None or f.expected is not None]
         measured = [f for f in rows if f.estimate is not None]
-        inputs = tuple(Input(way.of, f.station, way.of, "read" if f.entries and f.estimate else "stated", f.estimate,
-                             f.entries, f.stale, f.warnings) for f in measured)
+        inputs = tuple(Input(way.of, f.station, way.of, _origin(f), f.estimate, f.entries, f.stale, f.warnings)
+                       for f in measured)
         too_few = len(measured) < (len(rows) if way.how == "total" else 2)
         if too_few or not known:
             return _Worked(way.words, inputs, (f"{catalogue()[way.of].words} of {len(rows) - len(measured)} places",))
         estimates = [f.estimate for f in measured if f.estimate is not None]
         if way.how == "total":
             return _Worked(way.words, inputs, (), combine([1.0] * len(estimates), estimates))
-        high, low = max(estimates, key=lambda e: e.value), min(estimates, key=lambda e: e.value)
+        # where all are alike, two of them all the same: that they differ by nothing is not without doubt
+        high, low = max(estimates, key=lambda e: e.value), min(reversed(estimates), key=lambda e: e.value)
         return _Worked(way.words, inputs, (), difference(high, low))
 
     def _in_scope(self, station: str, where: str) -> bool:
@@ -183,6 +183,11 @@ class _Work:
             return None
         found = self._need(characteristic.per, station)
         return found.estimate.value if found.estimate else None
+
+
+def _origin(finding: Finding) -> str:
+    """Whether anything under a finding was read, or all of it stated."""
+    return "read" if any(i.origin == "read" for i in finding.inputs) else "stated"
 
 
 def rule_of(house: Mapping[str, Any]) -> DecisionRule:

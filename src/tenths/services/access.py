@@ -357,7 +357,7 @@ def _verified(hashed: str, password: str) -> bool:
 
 def _name(field: str, value: str) -> str:
     value = " ".join(value.split())
-    if not value or len(value) > 60 or not value.isprintable():  # noqa: PLR2004 - fits a line on a phone
+    if not value or len(value) > 60 or not value.isprintable():
         raise BadInput(f"{field}: {value[:60]!r} is not taken; give 1 to 60 printable characters")
     return value
 

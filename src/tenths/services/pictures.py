@@ -65,7 +65,7 @@ def bare(content: bytes) -> bytes:
     kind = kind_of(content)
     with opened(content, kind) as image:
         turn = int(image.getexif().get(TURN, 1))
-    turn = turn if 1 <= turn <= 8 else 1  # noqa: PLR2004 - the eight ways to lay a picture
+    turn = turn if 1 <= turn <= 8 else 1
     try:
         made = {"JPEG": _bare_jpeg, "PNG": _bare_png, "WEBP": _bare_webp}[kind](content, turn)
         kind_of(made)
@@ -85,8 +85,8 @@ def _bare_jpeg(content: bytes, turn: int) -> bytes:
         exif = b"Exif\0\0" + exif_of(turn)
         out += b"\xff\xe1" + struct.pack(">H", len(exif) + 2) + exif
     for marker, segment in _segments(content):
-        colour = marker == 0xE2 and segment[4:16] == b"ICC_PROFILE\0"  # noqa: PLR2004 - APP2
-        if marker in {0xE0, 0xEE} or colour or not (0xE1 <= marker <= 0xEF or marker == 0xFE):  # noqa: PLR2004 - APPn, COM
+        colour = marker == 0xE2 and segment[4:16] == b"ICC_PROFILE\0"
+        if marker in {0xE0, 0xEE} or colour or not (0xE1 <= marker <= 0xEF or marker == 0xFE):
             out += segment
     return bytes(out)
 
@@ -95,13 +95,13 @@ def _segments(content: bytes) -> Iterator[tuple[int, bytes]]:
     """The segments of a JPEG; the scans with all between them, up to the end of the picture, as one."""
     at = 2
     while at < len(content):
-        if content[at] != 0xFF:  # noqa: PLR2004 - every marker begins so
+        if content[at] != 0xFF:
             raise BadInput("photograph: its parts do not fit together")
         marker = content[at + 1]
-        if marker == 0xFF:  # noqa: PLR2004 - fill
+        if marker == 0xFF:
             at += 1
             continue
-        if marker == 0xDA:  # noqa: PLR2004 - start of scan
+        if marker == 0xDA:
             yield from _scans(content, at)
             return
         length = struct.unpack(">H", content[at + 2:at + 4])[0]
@@ -113,12 +113,12 @@ def _scans(content: bytes, at: int) -> Iterator[tuple[int, bytes]]:
     """From the first scan on: coded data until its marker, and the segments between scans; nothing behind the end."""
     while True:
         marker = content[at + 1]
-        if marker == 0xD9:  # noqa: PLR2004 - end of the picture; phones hang further pictures behind it
+        if marker == 0xD9:
             yield marker, b"\xff\xd9"
             return
         end = at + 2 + struct.unpack(">H", content[at + 2:at + 4])[0]
-        if marker == 0xDA:  # noqa: PLR2004 - start of scan
-            while not (content[end] == 0xFF and content[end + 1] not in {0, *range(0xD0, 0xD8)}):  # noqa: PLR2004
+        if marker == 0xDA:
+            while not (content[end] == 0xFF and content[end + 1] not in {0, *range(0xD0, 0xD8)}):
                 end = content.index(b"\xff", end + 1)
         yield marker, content[at:end]
         at = end

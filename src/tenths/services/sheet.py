@@ -8,7 +8,7 @@ from tenths.engine.features import FEATURES, Feature, feature_at
 from tenths.engine.quantity import unit_for
 from tenths.engine.stations import stations
 from tenths.errors import BadInput
-from tenths.findings.check import catalogue, places_of
+from tenths.findings.check import places_of
 from tenths.findings.declare import Need, Way, address
 from tenths.findings.limits import USES, limits_for
 from tenths.logbook import bodies

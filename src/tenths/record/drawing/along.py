@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from tenths.engine.layout import Camshaft, Layout
-from tenths.record.drawing.sizes import FLYING_WEB, Dimensions
+from tenths.record.drawing.seats import seats
+from tenths.record.drawing.sizes import FLYING_WEB, Dimensions, in_block
 
 Span = tuple[float, float]  # from, to along the crank [m]; the front is the smaller
 
@@ -122,22 +123,40 @@ class ShaftAlong:
     lobes: dict[tuple[str, str], Span]
 
 
-def shaft_along(shaft: Camshaft, places: Along, d: Dimensions) -> ShaftAlong:
-    """Bearings spread evenly over the block, the lobes evenly in the bays between them, in the order they drive."""
-    wide = 0.16 * d["bore"]
+def shaft_along(layout: Layout, shaft: Camshaft, places: Along, d: Dimensions) -> ShaftAlong:
+    """Bearings spread evenly over the block; lobes over their valves, or evenly between the bearings in the block."""
+    wide = (0.16 if in_block(layout, shaft) else 0.11) * d["bore"]
     first, last = places.front + wide / 2, places.rear - wide / 2
+    if not in_block(layout, shaft):
+        bores = [places.bores[label] for label, _ in shaft.drives]
+        first = max(first, min(bores) - d["bore-spacing"] / 2)
+        last = min(last, max(bores) + d["bore-spacing"] / 2)
     step = (last - first) / max(shaft.bearings - 1, 1)
     centres = [first + k * step for k in range(shaft.bearings)]
-    bays: list[list[tuple[str, str]]] = [[] for _ in range(max(shaft.bearings - 1, 1))]
-    for k, drive in enumerate(shaft.drives):
-        bays[min(int((k + 0.5) * len(bays) / max(len(shaft.drives), 1)), len(bays) - 1)].append(drive)
-    lobes: dict[tuple[str, str], Span] = {}
-    for k, bay in enumerate(bays):
-        left, room = centres[k] + wide / 2, step - wide
-        pitch = room / max(len(bay), 1)
-        thick = min(0.15 * d["bore"], 0.6 * pitch)
-        for i, drive in enumerate(bay):
-            centre = left + (i + 0.5) * pitch
-            lobes[drive] = (centre - thick / 2, centre + thick / 2)
+    lobes = (_lobes_between(shaft, centres, step, wide, 0.15 * d["bore"]) if in_block(layout, shaft)
+             else _lobes_over_valves(layout, shaft, places, d))
     bearings = tuple((x - wide / 2, x + wide / 2) for x in centres)
     return ShaftAlong((places.front - 0.10 * d["bore"], places.rear), bearings, lobes)
+
+
+def _lobes_between(shaft: Camshaft, centres: list[float], step: float, wide: float, thick: float,
+                   ) -> dict[tuple[str, str], Span]:
+    count = max(shaft.bearings - 1, 1)
+    bays: list[list[tuple[str, str]]] = [[] for _ in range(count)]
+    for k, drive in enumerate(shaft.drives):
+        bays[min(int((k + 0.5) * count / len(shaft.drives)), count - 1)].append(drive)
+    lobes: dict[tuple[str, str], Span] = {}
+    for centre, bay in zip(centres, bays, strict=False):
+        pitch = (step - wide) / max(len(bay), 1)
+        half = min(thick, 0.6 * pitch) / 2
+        for i, drive in enumerate(bay):
+            at = centre + wide / 2 + (i + 0.5) * pitch
+            lobes[drive] = (at - half, at + half)
+    return lobes
+
+
+def _lobes_over_valves(layout: Layout, shaft: Camshaft, places: Along, d: Dimensions) -> dict[tuple[str, str], Span]:
+    along_bore = {seat.name: seat.along for seat in seats(layout, d, 1.0)}
+    half = (0.065 if len(layout.valves) > 2 else 0.08) * d["bore"]
+    return {(label, valve): (places.bores[label] + along_bore[valve] - half, places.bores[label] + along_bore[valve] + half)
+            for label, valve in shaft.drives}

@@ -5,10 +5,12 @@ from math import asin, cos, degrees, radians, sin
 from tenths.engine.layout import Bank, Camshaft, Cylinder, Layout
 from tenths.record.drawing.along import Along
 from tenths.record.drawing.pen import Pen, Point
+from tenths.record.drawing.seats import TILT, Seat, across, face, seats, top_of_head
 from tenths.record.drawing.section import big_end, housing, rail, ring_places, roof, sweep
+from tenths.record.drawing.shafts import base_radius, lift_of_lobe, overhead
 from tenths.record.drawing.sheet import SMALL, Frame, Sheet, Spot, move, shift, spring, turned
 from tenths.record.drawing.sizes import Dimensions, in_block
-from tenths.record.drawing.valves import TILT, Seat, across, face, seats, top_of_head, upright_valve
+from tenths.record.drawing.valves import upright_valve
 
 HALF_SECTOR = 62.0  # of a counterweight [deg]
 
@@ -28,10 +30,13 @@ class Cross:
         outer = sweep(d) + 0.13 * b
         points = [(-outer, self._foot()), (outer, outer)]
         for bank in self.layout.banks:
-            half = self._half() + 0.06 * b
+            half = max(self._half(), self._cover()) + 0.06 * b
             points += [turned((side * half, top_of_head(d) + 0.10 * b), bank.angle) for side in (1, -1)]
+        reach = d["cam-journal"] / 2 + 0.14 * b
+        for x, y in map(self.cam_place, self.block_cams):
+            points += [(x - reach, y - reach), (x + reach, y + reach)]
         xs, ys = [p[0] for p in points], [p[1] for p in points]
-        return Frame((min(xs), max(xs)), (min(ys), max(ys)), (54.0, 54.0, 30.0, 12.0))
+        return Frame((min(xs), max(xs)), (min(ys), max(ys)), (70.0, 54.0, 30.0, 14.0))
 
     def _half(self) -> float:
         """Half the width of a bank of the block [m]."""
@@ -69,8 +74,8 @@ class Cross:
         """Banks and crankcase as one cut wall: outer shapes joined, inner shapes taken out."""
         d, pen, b = self.d, self.pen, self.d["bore"]
         room, wall = sweep(d), 0.075 * d["bore"]
-        outer, inner = [pen.disc((0.0, 0.0), room + wall)], [pen.disc((0.0, 0.0), room)]
         low = rail(d) if not self._lying() else -room * 0.75
+        outer, inner = [self._case(room + wall, low)], [self._case(room, low)]
         outer.append(pen.box((-room - wall, room + wall), (low, 0.0)))
         inner.append(pen.box((-room, room), (low, 0.0)))
         outer.append(pen.box((-room - 1.9 * wall, room + 1.9 * wall), (low, low + 0.06 * b)))
@@ -82,15 +87,18 @@ class Cross:
             outer.append(pen.disc(at, d["cam-journal"] / 2 + 0.11 * b))
             inner.append(pen.disc(at, d["cam-journal"] / 2 + 0.03 * b))
             outer.append(self._bridge(at))
-        clip = pen.box((-9.0, 9.0), (low, 9.0))
-        pen.parts.append(f'<clipPath id="{pen.prefix}block"><path d="{clip}"/></clipPath>')
-        pen.begin(f'clip-path="url(#{pen.prefix}block)"')
         pen.solid("".join(outer), guess=d.guess("bore", "deck-height"))
         pen.cavity("".join(inner))
-        pen.end()
         pen.line("thin", (-room - 1.9 * wall, low), (room + 1.9 * wall, low))
         for bank in self.layout.banks:
             self._jackets(bank)
+
+    def _case(self, r: float, low: float) -> str:
+        """The round of the crankcase, cut off at the rail of the sump."""
+        if low <= -r:
+            return self.pen.disc((0.0, 0.0), r)
+        x = (r * r - low * low) ** 0.5
+        return f"M{self.pen.at((-x, low))}{self.pen.arc(r, (x, low), large=True)}Z"
 
     def _lying(self) -> bool:
         return all(abs(bank.angle) > 60.0 for bank in self.layout.banks)
@@ -126,7 +134,8 @@ class Cross:
         half, base, top = self._half(), face(d), face(d) + d["head-height"]
         pen.begin(f'class="dr-bank" data-bank="{bank.name}" transform="rotate({bank.angle:g})"')
         if self.layout.camshafts:
-            pen.rect("cover", (-half * 0.94, half * 0.94), (top, top_of_head(d) + 0.05 * b), 0.16 * b)
+            wide = self._cover()
+            pen.rect("cover", (-wide, wide), (top, top_of_head(d)), 0.14 * b)
         pen.rect("cover", (-half, half), (base, top))
         self._fire_deck(half, base)
         pen.rect("shell", (-half, half), (d["deck-height"], base))
@@ -136,6 +145,15 @@ class Cross:
         pen.rect("outline", (-half, half), (base, top))
         pen.line("centre", (0.0, -0.12 * b), (0.0, top_of_head(d) + 0.10 * b))
         pen.end()
+
+    def _cover(self) -> float:
+        """Half the width of the cover: wide enough for the camshafts under it [m]."""
+        wide = 0.94 * self._half()
+        for bank in self.layout.banks:
+            if len(overhead(self.layout, bank)) > 1:
+                reach = max(abs(self._over_the_valve(seat)[0]) for seat in self._front_seats(bank))
+                wide = max(wide, reach + self.d["cam-journal"] / 2 + 0.07 * self.d["bore"])
+        return wide
 
     def _fire_deck(self, half: float, base: float) -> None:
         d, pen, b = self.d, self.pen, self.d["bore"]
@@ -185,16 +203,12 @@ class Cross:
     def _over_the_valve(self, seat: Seat) -> Point:
         """The axis of a camshaft over a valve, in the bank's own directions."""
         x, y = self._seat_at(seat)
-        reach = self.d["valve-length"] + self._base() + 0.025 * self.d["bore"]
+        reach = self.d["valve-length"] + base_radius(self.d) + 0.025 * self.d["bore"]
         rise = turned((0.0, reach), self._tilt(seat))
         return x + rise[0], y + rise[1]
 
-    def _base(self) -> float:
-        return min(self.d["cam-journal"] * 0.37, 0.155 * self.d["bore"])
-
     def _overhead(self, bank: Bank) -> None:
-        own = [s for s in self.layout.camshafts if s not in self.block_cams
-               and self.layout.cylinder(s.drives[0][0]).bank == bank.name]
+        own = overhead(self.layout, bank)
         label, front = self.first(bank).label, self._front_seats(bank)
         for shaft in own:
             kinds = {v[:2] for _, v in shaft.drives}
@@ -211,23 +225,25 @@ class Cross:
 
     # camshafts ---------------------------------------------------------------------------------------------------
 
-    def cam_place(self, shaft: Camshaft) -> Point:
-        """Where a camshaft in the block stands, seen from the front."""
-        del shaft
-        d = self.d
+    def cam_place(self, _shaft: Camshaft) -> Point:
+        """Where a camshaft in the block stands, seen from the front; clear of bores and crank where it is assumed."""
+        d, r = self.d, self.d["cam-journal"] / 2
         if len(self.layout.banks) == 1:
             angle, side = self.layout.banks[0].angle, max(d["cam-side"], self._half() + 0.22 * d["bore"])
-            height = min(d["cam-height"], sweep(d) * 0.8 + 0.2 * d["bore"])
-            return turned((side, height), angle)
-        if self._lying():
-            return 0.0, max(d["cam-height"], sweep(d) + d["cam-journal"] / 2 + 0.05 * d["bore"])
-        return 0.0, max(d["cam-height"], sweep(d) + d["cam-journal"] / 2 + 0.02 * d["bore"])
+            return turned((side, min(d["cam-height"], sweep(d) * 0.8 + 0.2 * d["bore"])), angle)
+        height = max(d["cam-height"], sweep(d) + r + 0.05 * d["bore"])
+        if not d.guess("cam-height") or self._lying():
+            return 0.0, height
+        between = (self._half() + r + 0.03 * d["bore"]) / sin(radians(min(abs(b.angle) for b in self.layout.banks)) or 1.0)
+        if between < 0.85 * d["deck-height"]:
+            return 0.0, max(height, between)
+        return sweep(d) + r + 0.10 * d["bore"], 0.35 * sweep(d)  # no room between narrow banks: beside the crank
 
     def _cam(self, at: Point, towards: float, label: str, valve: str) -> None:
         """A lobe; `towards` is the direction [deg] in which it lifts."""
-        d, pen, base = self.d, self.pen, self._base()
+        d, pen, base = self.d, self.pen, base_radius(self.d)
         turn = towards + self.sheet.turn.sense * self.sheet.turn.cam_angle(label, valve) / 2
-        tip = base + 0.62 * d["valve-lift"]
+        tip = base + lift_of_lobe(d)
         nose = 0.30 * base
         pen.begin(f'class="dr-cam"{move("lobe", f"{label}.{valve}", shift(at[0] * pen.k, -at[1] * pen.k) + f" rotate({turn:.2f})")}')
         pen.circle("thin", (0.0, 0.0), d["cam-journal"] / 2)
@@ -400,7 +416,7 @@ class Cross:
                 at = turned((out * (self._half() + 13.0 / k), height), bank.angle)
                 self.sheet.mark(f"{kind}.{bank.name}", Spot(at, pen.disc(at, 11.0 / k), r=7.4))
             bore = self._turned_box((b / 2, -b / 2), (d["deck-height"] - d["bore-length"], d["deck-height"]), bank.angle)
-            top = turned((0.0, top_of_head(d) + 0.05 * b + 16.0 / k), bank.angle)
+            top = turned((0.0, top_of_head(d) + 0.04 * b + 16.0 / k), bank.angle)
             self.sheet.mark(f"cyl.{label}", Spot((top[0] - 8.0 / k, top[1]), bore, label, (top[0] + 6.0 / k, top[1]),
                                                  anchor="start"))
             at = turned((0.0, face(d) + d["chamber-depth"] * 0.45), bank.angle)
@@ -411,7 +427,7 @@ class Cross:
                 up = turned((0.0, d["valve-length"] * 0.34), self._tilt(seat))
                 at = turned((x + up[0], y + up[1]), bank.angle)
                 self.sheet.mark(f"valve.{label}.{seat.name}", Spot(at, pen.disc(at, 0.14 * b), r=SMALL))
-        edge = (-sweep(d) - 0.075 * b - 16.0 / k, rail(d) * 0.5)
-        self.sheet.mark("block", Spot(edge, pen.disc(edge, 11.0 / k), "block", (edge[0], edge[1] - 20.0 / k)))
+        edge = (-sweep(d) - 0.22 * b - 12.0 / k, self._foot() if self._lying() else rail(d) - 4.0 / k)
+        self.sheet.mark("block", Spot(edge, pen.disc(edge, 11.0 / k), "block", (edge[0] - 13.0 / k, edge[1]), anchor="end"))
 
 

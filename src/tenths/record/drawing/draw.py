@@ -19,6 +19,7 @@ from tenths.record.drawing.turning import Turn
 View = Literal["side", "end", "plan"]
 Pair = tuple[float, float]
 VIEWS: tuple[str, ...] = get_args(View)
+SMALL_PAPER = 240.0  # below, a drawing is a picture of the layout, without words
 FLAT = 60.0  # a bank that leans further than this is seen on its face from the side, and in section from above
 
 
@@ -96,13 +97,14 @@ def _picture(layout: Layout, d: Dimensions, places: Along, view: str, bank: str 
 
 
 def _paper(frame: Frame, width: float, height: float, prefix: str) -> tuple[Pen, Pair, Pair]:
-    left, right, top, bottom = frame.room
+    icon = min(width, height) < SMALL_PAPER
+    left, right, top, bottom = (4.0, 4.0, 4.0, 4.0) if icon else frame.room
     across, up = frame.x[1] - frame.x[0], frame.y[1] - frame.y[0]
     if min(width - left - right, height - top - bottom) < 60.0:
         raise BadInput(f"width {width:g}, height {height:g}: at least {left + right + 60:g} by {top + bottom + 60:g} "
                        "is taken")
     k = min((width - left - right) / across, (height - top - bottom) / up)
-    return (Pen(k, prefix), (left - frame.x[0] * k, top + frame.y[1] * k),
+    return (Pen(k, prefix, icon), (left - frame.x[0] * k, top + frame.y[1] * k),
             (left + right + across * k, top + bottom + up * k))
 
 

@@ -1,12 +1,13 @@
 """The decks seen square on, heads off: bores, valves, bolts, the camshaft between or beside the banks."""
 
-from math import cos, pi, radians, sin
+from math import cos, radians, sin
 
 from tenths.engine.layout import Bank, Camshaft, Cylinder, Layout
-from tenths.record.drawing.along import Along, shaft_along
+from tenths.record.drawing.along import Along
+from tenths.record.drawing.seats import seats
+from tenths.record.drawing.shafts import drawn_out, in_the_valley, overhead, strip_height
 from tenths.record.drawing.sheet import SMALL, Frame, Sheet, Spot
 from tenths.record.drawing.sizes import Dimensions, in_block
-from tenths.record.drawing.valves import seats
 
 
 class Faces:
@@ -28,7 +29,7 @@ class Faces:
         """How far below the crank's line on the paper each deck's middle stands [m]."""
         if len(self.banks) == 1:
             return {self.banks[0].name: 0.0}
-        apart = 0.5 * self.d["cam-journal"] + 0.14 * self.d["bore"] if self.block_cams else 0.07 * self.d["bore"]
+        apart = 0.5 * self.d["cam-journal"] + 0.42 * self.d["bore"] if self.block_cams else 0.07 * self.d["bore"]
         rows: dict[str, float] = {}
         for bank in self.banks:
             true = self.d["deck-height"] * sin(radians(bank.angle))
@@ -44,8 +45,9 @@ class Faces:
         """What it shows."""
         b, ys = self.d["bore"], list(self.rows.values())
         low, high = -max(ys) - self.half(), -min(ys) + self.half()
-        if self.block_cams and len(self.banks) == 1 and len(self.layout.banks) == 1:
-            low -= self.d["cam-journal"] + 0.16 * b
+        for bank in self.banks:
+            for k, _ in enumerate(self._beside(bank), 1):
+                low, high = min(low, self._strip(bank, k) - self._step() / 2), max(high, self._strip(bank, k) + self._step() / 2)
         return Frame((self.places.front - 0.20 * b, self.places.rear + 0.05 * b), (low, high), (86.0, 16.0, 14.0, 14.0))
 
     def draw(self, sheet: Sheet) -> None:
@@ -53,14 +55,28 @@ class Faces:
         self.sheet, self.pen = sheet, sheet.pen
         if len(self.banks) > 1:
             self._valley()
-        if len(self.layout.banks) == 1 or len(self.banks) > 1:
             for shaft in self.block_cams:
-                self._block_cam(shaft)
+                in_the_valley(sheet, shaft, {c.label: 1.0 if self.rows[c.bank] < 0 else -1.0 for c in self.layout.cylinders})
         for bank in self.banks:
             self._deck(bank)
+            for k, shaft in enumerate(self._beside(bank), 1):
+                drawn_out(sheet, shaft, self._strip(bank, k))
         if len(self.banks) > 1:
             b = self.d["bore"]
             self.pen.line("centre", (self.places.front - 0.16 * b, 0.0), (self.places.rear + 0.05 * b, 0.0))
+
+    def _beside(self, bank: Bank) -> list[Camshaft]:
+        """The camshafts drawn out beside a deck: its own, and one in the block where there is no other bank."""
+        own = overhead(self.layout, bank)
+        return own + self.block_cams if len(self.layout.banks) == 1 else own
+
+    def _step(self) -> float:
+        return strip_height(self.d) + 0.08 * self.d["bore"]
+
+    def _strip(self, bank: Bank, k: int) -> float:
+        """Height of the k-th camshaft beside a deck, on its outer side."""
+        outer = 1.0 if self.rows[bank.name] < 0 else -1.0
+        return -self.rows[bank.name] + outer * (self.half() + (k - 0.5) * self._step())
 
     def _valley(self) -> None:
         rows, places, d = list(self.rows.values()), self.places, self.d
@@ -129,10 +145,10 @@ class Faces:
 
     def _bore_spots(self, cylinder: Cylinder, x: float, y: float) -> None:
         pen, b, label = self.pen, self.d["bore"], cylinder.label
-        foot = (x - 0.17 * b, y - 0.34 * b)
-        self.sheet.mark(f"cyl.{label}", Spot((x - 9.0 / pen.k, y - 0.36 * b), pen.disc((x, y), b / 2), label,
-                                             (x + 3.0 / pen.k, y - 0.36 * b), anchor="start"))
-        top = (foot[0] + 0.17 * b, y + 0.36 * b)
+        low, high = (-0.615 * b, 0.0) if len(self.layout.valves) > 2 else (-0.36 * b, 0.36 * b)
+        self.sheet.mark(f"cyl.{label}", Spot((x - 9.0 / pen.k, y + low), pen.disc((x, y), b / 2), label,
+                                             (x + 3.0 / pen.k, y + low), anchor="start"))
+        top = (x, y + high)
         self.sheet.mark(f"chamber.{label}", Spot(top, pen.disc((x, y), 0.46 * b), r=SMALL + 1))
 
     def _deck_spots(self, bank: Bank, y: float) -> None:
@@ -143,25 +159,3 @@ class Faces:
             at = (x, y + step / k)
             self.sheet.mark(f"{kind}.{bank.name}", Spot(at, pen.disc(at, 11.0 / k), kind + name, (x - 13.0 / k, at[1]),
                                                         anchor="end"))
-
-    def _block_cam(self, shaft: Camshaft) -> None:
-        """The camshaft in the valley, or beside the bores of an inline engine."""
-        pen, d, b = self.pen, self.d, self.d["bore"]
-        there, r = shaft_along(shaft, self.places, d), d["cam-journal"] / 2
-        y = 0.0 if len(self.banks) > 1 else -self.half() - 0.08 * b - r
-        pen.rect("steel", there.span, (y - 0.5 * r, y + 0.5 * r))
-        for k, span in enumerate(there.bearings, 1):
-            pen.rect("steel", span, (y - r, y + r))
-            middle = ((span[0] + span[1]) / 2, y)
-            self.sheet.mark(f"cam.{shaft.name}.bearing.{k}", Spot(middle, pen.box(span, (y - r, y + r)), r=SMALL))
-        base = min(r * 0.74, 0.155 * b)
-        for (label, valve), span in there.lobes.items():
-            turn = self.sheet.turn.cam_angle(label, valve) / 2
-            lift = 0.62 * d["valve-lift"] * max(0.0, sin(turn * pi / 180.0)) ** 2
-            pen.rect("steel-deep", span, (y - base, y + base + lift), 0.008 * b)
-            self.sheet.mark(f"lobe.{label}.{valve}", Spot(((span[0] + span[1]) / 2, y),
-                                                          pen.box(span, (y - r, y + r)), r=SMALL))
-        pen.line("centre", (there.span[0] - 0.08 * b, y), (there.span[1] + 0.08 * b, y))
-        at = (there.span[0] - 14.0 / pen.k, y)
-        self.sheet.mark(f"cam.{shaft.name}", Spot(at, pen.disc(at, 11.0 / pen.k), "cam", (at[0] - 13.0 / pen.k, y),
-                                                  anchor="end"))

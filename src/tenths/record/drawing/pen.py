@@ -29,6 +29,7 @@ STYLES: dict[str, tuple[str, str, float, str]] = {
     "outline": ("none", INK, 1.6, ""),
     "line": ("none", INK, 1.0, ""),
     "thin": ("none", GREY, 0.7, ""),
+    "coil": ("none", GREY, 1.3, ""),
     "far": ("none", LIGHT, 0.8, ""),
     "hidden": ("none", GREY, 0.7, "4 2.6"),
     "centre": ("none", GREY, 0.6, "13 3 2.2 3"),
@@ -39,6 +40,8 @@ STYLES: dict[str, tuple[str, str, float, str]] = {
     "hit": ("#000000", "none", 0, ""),
 }
 
+ICON_LEAVES_OUT = frozenset({"hatch", "hatch-b", "hidden", "centre", "thin", "coil", "dim", "arrow"})
+
 
 def number(value: float) -> str:
     """A coordinate with two decimals and no more signs than it needs."""
@@ -46,7 +49,7 @@ def number(value: float) -> str:
     return "0" if text in {"-0", ""} else text
 
 
-def style(name: str, prefix: str = "") -> str:
+def style(name: str, prefix: str = "", heavy: float = 1.0) -> str:
     """The attributes of a style; a name that ends in ``?`` is the same for a size that was assumed."""
     bare = name.removesuffix("?")
     fill, stroke, width, dashes = STYLES[bare]
@@ -55,7 +58,7 @@ def style(name: str, prefix: str = "") -> str:
     kind = f"dr-{bare}"
     if name != bare and stroke != "none":
         kind, stroke, dashes = f"{kind} dr-assumed", GREY, dashes or DASH
-    drawn = f' stroke-width="{number(width)}"' if width else ""
+    drawn = f' stroke-width="{number(width * heavy)}"' if width else ""
     dashed = f' stroke-dasharray="{dashes}"' if dashes else ""
     seen = ' fill-opacity="0"' if bare == "hit" else ""
     return f'class="{kind}" fill="{fill}" stroke="{stroke}"{drawn}{dashed}{seen}'
@@ -67,6 +70,7 @@ class Pen:
 
     k: float
     prefix: str = ""
+    icon: bool = False  # a picture too small for words, hatching and dashes
     parts: list[str] = field(default_factory=list[str])
     _open: str = ""
 
@@ -84,9 +88,13 @@ class Pen:
 
     def add(self, name: str, element: str) -> None:
         """An element in a style; neighbours of the same style share one group."""
+        if self.icon:
+            if name.removesuffix("?") in ICON_LEAVES_OUT:
+                return
+            name = name.removesuffix("?")
         if self._open != name:
             self.flush()
-            self.parts.append(f"<g {style(name, self.prefix)}>")
+            self.parts.append(f"<g {style(name, self.prefix, 0.62 if self.icon else 1.0)}>")
             self._open = name
         self.parts.append(element)
 
@@ -164,6 +172,8 @@ class Pen:
              colour: str = INK) -> None:
         """Words, their middle height at a point; size in user units."""
         self.flush()
+        if self.icon:
+            return
         self.parts.append(
             f'<text class="dr-text" x="{number(self.x(at[0]))}" y="{number(self.y(at[1]) + size * 0.35)}" '
             f'font-family="{FONT}" font-size="{number(size)}" font-weight="{weight}" text-anchor="{anchor}" '

@@ -8,10 +8,11 @@ from math import cos, isclose, radians
 from tenths.engine.layout import Bank, Layout
 from tenths.record.drawing.along import Along, Cheek, Span
 from tenths.record.drawing.pen import Pen, Point
-from tenths.record.drawing.shafts import below, below_the_crank, on_the_head
+from tenths.record.drawing.seats import top_of_head
+from tenths.record.drawing.shafts import drawn_out, on_the_head, overhead, strip_height
 from tenths.record.drawing.sheet import SMALL, Frame, Sheet, Spot, move, sector, shift
 from tenths.record.drawing.sizes import Dimensions, in_block
-from tenths.record.drawing.valves import head_seen_along, top_of_head, valve_spots_along
+from tenths.record.drawing.valves import head_seen_along, valve_spots_along
 
 HALF_SECTOR = radians(62.0)  # of a counterweight
 
@@ -21,14 +22,21 @@ class Section:
 
     def __init__(self, layout: Layout, d: Dimensions, places: Along, up: float) -> None:
         self.layout, self.d, self.places, self.up = layout, d, places, up
-        self.block_cam = any(in_block(layout, s) for s in layout.camshafts)
+        self.block_cams = [s for s in layout.camshafts if in_block(layout, s)]
 
     def frame(self) -> Frame:
         """What it shows."""
         d, b = self.d, self.d["bore"]
-        low = bottom(d, opposed=self.opposed()) - (below(d) if self.block_cam else 0.0)
+        low = bottom(d, opposed=self.opposed()) - (self._gap() + strip_height(d) if self.block_cams else 0.0)
         return Frame((self.places.front - 0.50 * b, self.places.rear + 0.24 * b), (low, top_of_head(d) + 0.05 * b),
-                     (64.0 if self.block_cam else 40.0, 64.0, 30.0, 30.0 if self.opposed() else 8.0))
+                     (70.0 if self._shafts() else 44.0, 64.0, 30.0, 30.0 if self.opposed() else 8.0))
+
+    def _shafts(self) -> bool:
+        return bool(self.block_cams) or any(overhead(self.layout, bank) for bank, _ in self.banks())
+
+    def _gap(self) -> float:
+        """Between the engine and a camshaft drawn out below it [m]."""
+        return (0.30 if self.opposed() else 0.08) * self.d["bore"]
 
     def opposed(self) -> bool:
         """Whether banks lie in the plane on both sides of the crank."""
@@ -53,8 +61,8 @@ class Section:
         self._crank()
         self._rods_and_pistons()
         self._whole()
-        if self.block_cam:
-            below_the_crank(sheet, bottom(self.d, opposed=self.opposed()))
+        for shaft in self.block_cams:
+            drawn_out(sheet, shaft, bottom(self.d, opposed=self.opposed()) - self._gap() - strip_height(self.d) / 2)
 
     # crankcase -------------------------------------------------------------------------------------------------
 

@@ -101,11 +101,11 @@ def sector(radius: float, middle: float, half: float) -> tuple[float, float]:
     return min(heights), max(heights)
 
 
-def spring(pen: Pen, x: float, y: tuple[float, float], half: float, turns: int = 4) -> None:
+def spring(pen: Pen, x: float, y: tuple[float, float], half: float, turns: int = 5) -> None:
     """A valve spring seen from the side."""
     step = (y[1] - y[0]) / turns
     for k in range(turns):
-        pen.line("thin", (x - half, y[0] + (k + 0.15) * step), (x + half, y[0] + (k + 0.75) * step))
+        pen.line("coil", (x - half, y[0] + (k + 0.10) * step), (x + half, y[0] + (k + 0.62) * step))
 
 
 def move(kind: str, of: str | int, transform: str, **more: str | float) -> str:

@@ -155,6 +155,8 @@ SIZES: tuple[Size, ...] = (
     Size("valve-length", "valve, face to tip", lambda d, _: 1.12 * d["bore"]),
     Size("valve-stem", "valve stem diameter", lambda d, _: 0.075 * d["bore"]),
     Size("valve-lift", "greatest lift of the valves", lambda d, _: 0.115 * d["bore"]),
+    Size("cover-height", "valve tips to the top of the cover",
+         lambda d, shape: (0.20 if shape.block_cam else 0.46) * d["bore"]),
     Size("cam-journal", "camshaft journal diameter", lambda d, shape: (0.46 if shape.block_cam else 0.30) * d["bore"]),
     Size("cam-height", "crank centre line to a camshaft in the block",
          lambda d, _: 0.5 * d["stroke"] + 0.87 * d["pin-journal"] + 0.36 * d["bore"]),

@@ -1,72 +1,19 @@
-"""Heads: chambers, valves and springs, seen along the crank and from the front; where valves stand in a chamber."""
+"""Heads as the long section shows them: chambers, valves, springs, and buckets under overhead camshafts."""
 
-from dataclasses import dataclass
-
-from tenths.engine.layout import Bank, Layout
+from tenths.engine.layout import Bank
 from tenths.record.drawing.pen import Pen
+from tenths.record.drawing.seats import Seat, across, face, seats, top_of_head
 from tenths.record.drawing.sheet import SMALL, Sheet, Spot, move, shift, spring
 from tenths.record.drawing.sizes import Dimensions, in_block
-
-TILT = 17.0  # of valves that stand across the engine [deg]
-
-
-@dataclass(frozen=True, slots=True)
-class Seat:
-    """A valve's place in its chamber: along the crank and across, from the bore's axis [m]; its head's diameter [m]."""
-
-    name: str
-    along: float
-    across: float
-    diameter: float
-
-    @property
-    def kind(self) -> str:
-        """``in`` or ``ex``."""
-        return self.name[:2]
-
-
-def across(layout: Layout) -> bool:
-    """Whether intake and exhaust valves stand on either side of the crank's line rather than along it."""
-    separate = any(s.name.endswith(("in", "ex")) for s in layout.camshafts if not in_block(layout, s))
-    return separate or len(layout.valves) > 2
-
-
-def seats(layout: Layout, d: Dimensions, inboard: float) -> list[Seat]:
-    """Where the valves of a cylinder stand; the intakes on the `inboard` side, +1 or -1."""
-    wide = {"in": d["intake-valve"], "ex": d["exhaust-valve"]}
-    found: list[Seat] = []
-    for kind in ("in", "ex"):
-        own = [v for v in layout.valves if v[:2] == kind]
-        for k, name in enumerate(own):
-            if across(layout):
-                side = (inboard if kind == "in" else -inboard) * 0.225 * d["bore"]
-                pitch = 1.06 * wide[kind]
-                found.append(Seat(name, (k - (len(own) - 1) / 2) * pitch, side, wide[kind]))
-            else:
-                shift_ = (-0.5 if kind == "in" else 0.5) * (d["bore"] * 0.96 - wide[kind])
-                found.append(Seat(name, shift_ if len(layout.valves) > 1 else 0.0, 0.0, wide[kind]))
-    return found
-
-
-def face(d: Dimensions) -> float:
-    """Height of the head's face over the crank [m]."""
-    return d["deck-height"] + d["gasket-thickness"]
-
-
-def top_of_head(d: Dimensions) -> float:
-    """Height of the cover over the valve gear [m]."""
-    return face(d) + d["chamber-depth"] + d["valve-length"] + 0.36 * d["bore"]
-
 
 def head_seen_along(sheet: Sheet, bank: Bank) -> None:
     """The head of a bank as the long section shows it."""
     d, places, layout, pen = sheet.d, sheet.places, sheet.layout, sheet.pen
     base, height = face(d), face(d) + d["head-height"]
     ends = (places.front + 0.02 * d["bore"], places.rear - 0.02 * d["bore"])
-    overhead = any(not in_block(layout, s) for s in layout.camshafts)
     if layout.camshafts:
         pen.rect("cover", (ends[0] + 0.03 * d["bore"], ends[1] - 0.03 * d["bore"]),
-                 (height, top_of_head(d) + (0.05 * d["bore"] if overhead else 0.0)), 0.10 * d["bore"])
+                 (height, top_of_head(d)), 0.10 * d["bore"])
     pen.rect("cover", ends, (base, height))
     pen.rect("shell", ends, (d["deck-height"], base))
     _fire_deck(sheet, pen, bank, ends)
@@ -100,6 +47,9 @@ def _valve_along(sheet: Sheet, pen: Pen, label: str, seat: Seat) -> None:
     spring(pen, x, (top, tip - lift - 0.07 * d["bore"]), 0.11 * d["bore"])
     pen.begin(f'class="dr-valve"{move("valve", f"{label}.{seat.name}", shift(0, lift * pen.k))}')
     upright_valve(pen, d, x, face(d) + d["chamber-depth"], seat)
+    if any(not in_block(sheet.layout, s) for s in sheet.layout.camshafts):
+        bucket = (tip + 0.03 * d["bore"], tip - 0.11 * d["bore"])
+        pen.rect("alloy", (x - 0.15 * d["bore"], x + 0.15 * d["bore"]), bucket, 0.015 * d["bore"])
     pen.end()
 
 
