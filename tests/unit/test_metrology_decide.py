@@ -93,7 +93,7 @@ def test_one_sided_acceptance_range():
 @example(5.960464477539063e-08, 16.75)
 @given(st.floats(-30, 30), st.sampled_from([0.5, 1.0, 2.0, 3.5, 16.75, 100.0, 1e6]))
 def test_t_distribution_against_scipy(t, freedom):
-    assert t_cdf(t, freedom) == pytest.approx(reference.cdf(t, freedom), rel=1e-9, abs=1e-13)
+    assert t_cdf(t, freedom) == pytest.approx(reference.cdf(t, freedom), rel=1e-8, abs=1e-13)
 
 
 @given(st.floats(0.001, 0.999), st.sampled_from([1.0, 2.0, 16.0, 60.0, math.inf]))

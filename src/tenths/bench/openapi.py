@@ -24,7 +24,7 @@ def document(calls: Sequence[Call]) -> dict[str, Any]:
     return {
         "openapi": "3.1.0",
         "info": {"title": "Tenths", "version": __version__,
-                 "description": "The bench of an engine shop. Errors are answered as {\"error\": sentence}: 401 when nobody "
+                 "description": 'The bench of an engine shop. Errors are answered as {"error": sentence}: 401 when nobody '
                                 "is signed in or the device is not paired, 403 when the role is not enough, 404, 409 when "
                                 "the logbook refuses, 422 when what was sent cannot be understood."},
         "paths": paths, "components": {"schemas": components},

@@ -76,7 +76,7 @@ def drawn(bench: Bench, engine: str, *, view: str, chosen: str = "", crank: floa
     """The drawing of an engine as SVG, kept while its log does not grow."""
     if view not in VIEWS:
         raise BadInput(f"view: {view!r} is not known; it is one of {', '.join(VIEWS)}")
-    if not 100.0 <= width <= 4000.0 or not 100.0 <= height <= 4000.0:  # noqa: PLR2004 - sizes of screens
+    if not 100.0 <= width <= 4000.0 or not 100.0 <= height <= 4000.0:
         raise BadInput(f"width and height: {width:g} by {height:g} is not taken; 100 to 4000 are")
     key = ("drawing", view, chosen, round(crank % 720.0, 1), round(width), round(height))
     return bench.answers.of_engine(engine, key, lambda: _draw(bench, engine, key))
@@ -134,7 +134,7 @@ def number_of(request: Request, name: str, usual: float) -> float:
         value = float(text) if text else usual
     except ValueError:
         value = float("nan")
-    if not abs(value) < 1e6:  # noqa: PLR2004 - NaN and what is no angle and no size of a screen
+    if not abs(value) < 1e6:
         raise BadInput(f"{name}: {text[:40]!r} is not a number")
     return value
 
@@ -227,7 +227,7 @@ async def new_engine(request: Request) -> Response:
         shop = bench_of(request).shop
         try:
             if not typed.get("layout"):
-                raise BadInput("layout: pick a picture, or describe the engine in words")
+                raise BadInput("layout: pick a picture, or describe the engine in words")  # noqa: TRY301 - answered on the same page
             engine = await run_in_threadpool(lambda: commands.open_engine(shop, **({"name": ""} | typed)))
         except BadInput as error:
             wrong = str(error)

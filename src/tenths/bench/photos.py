@@ -13,8 +13,8 @@ from tenths.bench.state import Bench, bench_of
 from tenths.bench.who import who_asks
 from tenths.errors import BadInput, Damaged
 from tenths.logbook.entry import NewEntry, utc_text
-from tenths.services import photos
 from tenths.logbook.ids import RANDOM_BYTES, new_id
+from tenths.services import photos
 from tenths.services.pictures import KINDS, MOST_BYTES, kind_of
 from tenths.services.taking import Taken
 
@@ -35,7 +35,8 @@ async def upload(request: Request) -> Response:
     text = {key: str(value) for key, value in form.items() if key != "file"}
     now = bench.shop.clock()
     entry = NewEntry(
-        text.get("id") or new_id(int(now.timestamp() * 1000), bench.shop.random(RANDOM_BYTES)), "photo.taken", 1, text.get("at") or utc_text(now),
+        text.get("id") or new_id(int(now.timestamp() * 1000), bench.shop.random(RANDOM_BYTES)), "photo.taken", 1,
+        text.get("at") or utc_text(now),
         text.get("person") or bench.shop.person, text.get("device", ""),
         json.dumps({"station": text.get("station", ""), "words": text.get("words", "")}))
     taken: Taken = await run_in_threadpool(lambda: photos.take_photo(
@@ -47,7 +48,7 @@ async def upload(request: Request) -> Response:
 async def answer(bench: Bench, name: str, request: Request) -> Response:
     """A photograph; its address names its content, so it may be kept for ever by who may see it."""
     size = request.query_params.get("size", "1024")
-    if not size.isascii() or not size.isdigit() or len(size) > 5:  # noqa: PLR2004 - no screen is larger
+    if not size.isascii() or not size.isdigit() or len(size) > 5:
         raise BadInput(f"size: {size[:20]!r} is not a whole number")
     tag = f'"{name[:20]}-{size}"'
     try:

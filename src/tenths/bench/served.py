@@ -88,7 +88,7 @@ def _cut() -> bytes:
     from fontTools.varLib.instancer import instantiateVariableFont  # noqa: PLC0415 - the same
 
     font: Any = TTFont(next(fontpkg_ibm_plex_sans.ROOT.rglob("IBMPlexSans[[]*].ttf")))
-    options = subset.Options()
+    options: Any = subset.Options()
     options.flavor, options.layout_features = "woff2", list(LOOKS)
     cutter = subset.Subsetter(options)
     cutter.populate(unicodes=SIGNS)
@@ -116,7 +116,7 @@ async def font(request: Request) -> Response:
 def _plots() -> tuple[bytes, bytes, str]:
     import vl_convert  # noqa: PLC0415 - only pages with plots ask
 
-    content = vl_convert.javascript_bundle().encode()
+    content = vl_convert.javascript_bundle().encode()  # pyright: ignore[reportCallIssue] - the snippet is optional
     return content, gzip.compress(content, 6, mtime=0), f'"{hashlib.sha256(content).hexdigest()[:20]}"'
 
 

@@ -31,8 +31,7 @@ def environment() -> Environment:
     made = Environment(loader=PackageLoader("tenths.bench"), autoescape=select_autoescape(), undefined=StrictUndefined,
                        trim_blocks=True, lstrip_blocks=True)
     made.globals |= {"fit": fit, "mark": mark, "sketch": sketch,
-                     "drawing_style": drawing_style, "places": PLACES, "asset": asset, "roles": ROLE_WORDS,
-                      "drawing_style": drawing_style, "base_station": base_station}
+                     "drawing_style": drawing_style, "places": PLACES, "asset": asset, "roles": ROLE_WORDS, "base_station": base_station}
     made.filters |= {"day": day, "short_day": short_day, "clock": clock, "moment": moment, "json": as_json,
                       "base_station": base_station, "most_common": most_common}
     return made
@@ -89,20 +88,12 @@ def most_common(values: Iterable[str]) -> str:
     return Counter(values).most_common(1)[0][0]
 
 
-def sketch(name: str, words: str = "") -> Markup:
+def sketch(name: str, _words: str = "") -> Markup:
     """The small drawing of how a reading is taken; nothing where there is none."""
     from tenths.record import drawing  # noqa: PLC0415 - only pages that draw ask
 
     draw = getattr(drawing, "part_sketch", None)
     return Markup(draw(name)) if draw is not None and name else Markup()  # noqa: S704 - made by us
-
-
-@cache
-def drawing_style() -> Markup:
-    """The style of drawings and fit lines, for the page's theme."""
-    from tenths.record.drawing import stylesheet  # noqa: PLC0415 - not needed before the first page
-
-    return Markup(stylesheet())  # noqa: S704 - made by us
 
 
 def as_json(value: Any) -> Markup:

@@ -1,6 +1,5 @@
 """The API that writes: entries made by devices, a new engine, a maker's sheet, values of a gauge."""
 
-from typing import Any
 
 import msgspec
 
@@ -129,7 +128,7 @@ def _strike(asked: Asked) -> Struck:
 
 def _gauge(asked: Asked) -> Sent:
     value: GaugeValue = asked.body
-    if not value.text.strip() or len(value.text) > 80:  # noqa: PLR2004 - the longest number that is read
+    if not value.text.strip() or len(value.text) > 80:
         raise BadInput(f"text: {value.text[:40]!r} is no value of a gauge")
     data = {"text": value.text, "unit": value.unit, "gauge": value.gauge}
     return Sent(asked.bench.live.send_from_thread(value.page, "gauge", data))

@@ -21,7 +21,7 @@ _BUDGET = 1500
 _COMBINATIONS = 64
 
 
-class _OutOfBudget(Exception):  # noqa: N818 (a signal between two functions of this module, not an error)
+class _OutOfBudget(Exception):
     pass
 
 

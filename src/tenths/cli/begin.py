@@ -1,5 +1,8 @@
 """Commands that begin: demo, new, layouts, describe."""
 
+from collections.abc import Callable
+from typing import Any
+
 import click
 
 from tenths.cli.show import as_json, put_json, table, with_shop
@@ -26,7 +29,7 @@ def demo_command(shop: Shop) -> None:
     click.echo("Look at one with 'tenths check marigold', print it with 'tenths record marigold'.")
 
 
-def described(command: click.Command) -> click.Command:
+def described(command: Callable[..., Any]) -> Callable[..., Any]:
     """The options that say what an engine is."""
     options = (
         click.option("--units", type=click.Choice(["inch", "metric"]), help="Unit system of the engine."),

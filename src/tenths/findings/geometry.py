@@ -1,7 +1,6 @@
 """Geometry of the combination: volumes, compression, squish, speeds."""
 
 from collections.abc import Callable
-
 from math import pi
 
 from tenths.calc import knock, motion, volumes

@@ -135,7 +135,7 @@ def terminal(value: float | None, u: float | None, lower: float | None, upper: f
     """
     _check(verdict)
     _numbers(value=value, u=u, lower=lower, upper=upper, target=target, span=span)
-    if not 9 <= width <= 200:  # noqa: PLR2004
+    if not 9 <= width <= 200:
         raise BadInput(f"width: {width} columns; 9 to 200 are taken")
     scale = scale_of(lower, upper, target, span=span, value=value, u=u)
     first = max(2, round((width - 1) * EDGE))

@@ -64,8 +64,7 @@ def _of_catalogue(build: Build) -> Iterable[tuple[str, Feature]]:
     for characteristic, station in places_of(build.layout):
         for way in characteristic.ways:
             for need in way.needs if isinstance(way, Way) else ():
-                where = address(need.at, build.layout, station) if isinstance(need, Need) else ""
-                if where:
+                if isinstance(need, Need) and (where := address(need.at, build.layout, station)):
                     yield where, feature_at(need.feature, where)
 
 

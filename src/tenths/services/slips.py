@@ -1,5 +1,6 @@
-"""A reading looked at while it is typed: what it is understood as, what it would make of the findings, and whether it
-looks like a gross mistake. It asks; it never blocks and never corrects.
+"""A reading looked at while it is typed: as what it is understood, what it would make of the findings, and whether it slipped.
+
+It asks; it never blocks and never corrects.
 """
 
 from statistics import median

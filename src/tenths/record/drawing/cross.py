@@ -4,7 +4,7 @@ from math import asin, cos, degrees, radians, sin
 
 from tenths.engine.layout import Bank, Camshaft, Cylinder, Layout
 from tenths.record.drawing.along import Along
-from tenths.record.drawing.pen import Pen, Point
+from tenths.record.drawing.pen import Point
 from tenths.record.drawing.seats import TILT, Seat, across, face, seats, top_of_head
 from tenths.record.drawing.section import big_end, housing, rail, ring_places, roof, sweep
 from tenths.record.drawing.shafts import base_radius, lift_of_lobe, overhead

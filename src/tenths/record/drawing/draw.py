@@ -34,7 +34,7 @@ def _lying(layout: Layout) -> bool:
 
 def draw(layout: Layout, sizes: Mapping[str, float], *, view: View, crank_angle: float = 0.0,
          marks: Mapping[str, str] | None = None, chosen: str | None = None, interactive: bool = False,
-         show_sizes: bool = False, lifts: Mapping[str, float] | None = None, bank: str | None = None,
+         lifts: Mapping[str, float] | None = None, bank: str | None = None,
          prefix: str = "", width: float = 960.0, height: float = 720.0) -> str:
     """A view of the engine in true proportion.
 
@@ -46,7 +46,6 @@ def draw(layout: Layout, sizes: Mapping[str, float], *, view: View, crank_angle:
         marks: verdict by station address; where a station has none, nothing is marked.
         chosen: station address to be outlined.
         interactive: stations can be reached by the keyboard.
-        show_sizes: write bore, stroke, rod length and deck height beside the drawing.
         lifts: lift by valve station [m] at this crank angle, instead of a usual cam's.
         bank: the bank to be shown where a view can only show one.
         prefix: put before every id, for several drawings on one page.
@@ -68,8 +67,6 @@ def draw(layout: Layout, sizes: Mapping[str, float], *, view: View, crank_angle:
     pen, origin, size = _paper(picture.frame(), width, height, prefix)
     sheet = Sheet(layout, d, places, Turn(layout, d, crank_angle % 720.0, lifts), pen)
     picture.draw(sheet)
-    if show_sizes:
-        picture.dimensions(sheet)
     sheet.stations(marks or {}, chosen, interactive=interactive)
     pen.flush()
     return _svg(sheet, view, picture.up, origin, size)

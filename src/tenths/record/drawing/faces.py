@@ -1,5 +1,6 @@
 """The decks seen square on, heads off: bores, valves, bolts, the camshaft between or beside the banks."""
 
+import itertools
 from math import cos, radians, sin
 
 from tenths.engine.layout import Bank, Camshaft, Cylinder, Layout
@@ -35,7 +36,7 @@ class Faces:
             true = self.d["deck-height"] * sin(radians(bank.angle))
             rows[bank.name] = true
         names = list(rows)
-        for a, b in zip(names, names[1:], strict=False):
+        for a, b in itertools.pairwise(names):
             lack = 2 * (self.half() + apart) - (rows[b] - rows[a])
             if lack > 0:
                 rows = {n: y - lack / 2 if names.index(n) <= names.index(a) else y + lack / 2 for n, y in rows.items()}
@@ -88,7 +89,7 @@ class Faces:
                 self.pen.line("far", (middle, 0.0), (middle, end))
 
     def _deck(self, bank: Bank) -> None:
-        pen, d, b, places = self.pen, self.d, self.d["bore"], self.places
+        pen, _d, b, places = self.pen, self.d, self.d["bore"], self.places
         y, guess = -self.rows[bank.name], "?" if self.d.guess("bore", "bore-spacing") else ""
         pen.begin(f'class="dr-bank" data-bank="{bank.name}"')
         pen.rect("rod" + guess, (places.front, places.rear), (y - self.half(), y + self.half()), 0.07 * b)
@@ -106,7 +107,7 @@ class Faces:
     def _bolts(self, own: tuple[Cylinder, ...]) -> list[float]:
         xs, b = [self.places.bores[c.label] for c in own], self.d["bore"]
         ends = [max(self.places.front + 0.09 * b, xs[0] - 0.56 * b), min(self.places.rear - 0.09 * b, xs[-1] + 0.56 * b)]
-        return [ends[0], *((a + c) / 2 for a, c in zip(xs, xs[1:], strict=False)), ends[1]]
+        return [ends[0], *((a + c) / 2 for a, c in itertools.pairwise(xs)), ends[1]]
 
     def _passages(self, own: tuple[Cylinder, ...], y: float) -> None:
         """Water passages round the bores."""

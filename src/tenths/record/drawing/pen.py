@@ -187,7 +187,7 @@ class Pen:
 
 def attributes(**named: str | float | None) -> str:
     """Attributes as text; an underscore becomes a hyphen, None is left out."""
-    return " ".join(f"{k.rstrip('_').replace('_', '-')}={quoteattr(number(v) if isinstance(v, float) else v)}"
+    return " ".join(f"{k.rstrip('_').replace('_', '-')}={quoteattr(number(v) if isinstance(v, float) else str(v))}"
                     for k, v in named.items() if v is not None)
 
 

@@ -252,7 +252,7 @@ class Section:
                                              ride=move("rod", label, shift(0, -piston_at * pen.k))))
 
     def _piston(self, label: str, way: float) -> None:
-        pen, d, x = self.pen, self.d, self.places.bores[label]
+        pen, _d, x = self.pen, self.d, self.places.bores[label]
         piston_at = self.sheet.turn.piston_pin(label) * way
         ride = move("piston", label, shift(0, -piston_at * pen.k) + (" scale(1 -1)" if way < 0 else ""))
         pen.begin(f'class="dr-piston"{ride}')

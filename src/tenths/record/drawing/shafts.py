@@ -1,5 +1,7 @@
 """Camshafts seen from the side: on the head, or drawn out beside the engine with their lifters on them."""
 
+import itertools
+
 from tenths.engine.layout import Bank, Camshaft, Layout
 from tenths.record.drawing.along import Span, shaft_along
 from tenths.record.drawing.pen import Pen
@@ -68,7 +70,7 @@ def _lifters(sheet: Sheet, shaft: Camshaft, y: float, ways: dict[str, float]) ->
 
 def _pitch(lobes: dict[tuple[str, str], Span]) -> float:
     places = sorted(a for a, _ in lobes.values())
-    return min((b - a for a, b in zip(places, places[1:], strict=False)), default=1.0)
+    return min((b - a for a, b in itertools.pairwise(places)), default=1.0)
 
 
 def shaft_seen(sheet: Sheet, shaft: Camshaft, y: float, way: float) -> None:

@@ -198,7 +198,7 @@ def _checked(sizes: Mapping[str, float]) -> dict[str, float]:
         if name not in WORDS:
             raise BadInput(f"size: {name!r} is not known to the drawing; it knows {', '.join(NAMES)}")
         signed = name in {"pin-offset", "bank-offset"}
-        if not (-10.0 if signed else 0.0) < value < 10.0:  # noqa: PLR2004
+        if not (-10.0 if signed else 0.0) < value < 10.0:
             least = "-10" if signed else "above 0"
             raise BadInput(f"{name}: {value!r} m; a length {least} to 10 m is taken")
     return dict(sizes)

@@ -6,6 +6,7 @@ from tenths.record.drawing.seats import Seat, across, face, seats, top_of_head
 from tenths.record.drawing.sheet import SMALL, Sheet, Spot, move, shift, spring
 from tenths.record.drawing.sizes import Dimensions, in_block
 
+
 def head_seen_along(sheet: Sheet, bank: Bank) -> None:
     """The head of a bank as the long section shows it."""
     d, places, layout, pen = sheet.d, sheet.places, sheet.layout, sheet.pen

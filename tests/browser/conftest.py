@@ -1,0 +1,114 @@
+"""A real server process on a shop of its own, and a browser that may ask nobody else."""
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+from dataclasses import dataclass, field
+from pathlib import Path
+from urllib.request import urlopen
+
+import pytest
+
+CHROMIUM = Path("/usr/bin/chromium")
+ARGUMENTS = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+             "--disable-component-update", "--disable-sync"]
+
+
+@dataclass(slots=True)
+class Bench:
+    shop: Path
+    port: int
+    process: "subprocess.Popen[bytes] | None" = field(default=None)
+
+    @property
+    def url(self):
+        return f"http://localhost:{self.port}"
+
+    def start(self):
+        command = [sys.executable, "-m", "tenths", "--shop", str(self.shop), "bench", "--port", str(self.port)]
+        self.process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+                                        env=os.environ | {"TENTHS_PERSON": "Ines Vale"})
+        for _ in range(300):
+            try:
+                urlopen(f"{self.url}/api/who", timeout=1).read()
+            except OSError:
+                time.sleep(0.1)
+            else:
+                return
+        raise AssertionError("the server did not come up")
+
+    def kill(self):
+        """As a power cut does."""
+        self.process.send_signal(signal.SIGKILL)
+        self.process.wait()
+
+    def texts(self, engine):
+        """Readings of an engine as the log has them, in order."""
+        import json
+
+        from tenths.services.shop import open_shop
+
+        shop = open_shop(self.shop)
+        return [json.loads(e.body)["text"] for e in shop.logbook.read(engine) if e.type == "reading.taken"]
+
+
+def _free_port():
+    with socket.socket() as line:
+        line.bind(("127.0.0.1", 0))
+        return line.getsockname()[1]
+
+
+@pytest.fixture
+def empty_bench(tmp_path):
+    bench = Bench(tmp_path / "shop", _free_port())
+    bench.start()
+    yield bench
+    bench.kill()
+
+
+@pytest.fixture
+def bench(tmp_path):
+    from tenths.services.demo import lay_demo
+    from tenths.services.shop import open_shop
+
+    lay_demo(open_shop(tmp_path / "shop"))
+    made = Bench(tmp_path / "shop", _free_port())
+    made.start()
+    yield made
+    made.kill()
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    sync_api = pytest.importorskip("playwright.sync_api")
+    if not CHROMIUM.exists():
+        pytest.skip("no Chromium on this machine")
+    with sync_api.sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=ARGUMENTS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def device(chromium):
+    """Makes devices: a browser with a store of its own; what it asks elsewhere is noted and fails the test."""
+    elsewhere, errors, made = [], [], []
+
+    def new(width=390, height=844, **more):
+        context = chromium.new_context(viewport={"width": width, "height": height}, **more)
+        context.on("request", lambda r: None if "://localhost:" in r.url or r.url.startswith(("data:", "blob:"))
+                   else elsewhere.append(r.url))
+        page = context.new_page()
+        page.set_default_timeout(15000)
+        page.on("pageerror", lambda e: errors.append(str(e)))
+        made.append(context)
+        return page
+
+    yield new
+    for context in made:
+        context.close()
+    assert elsewhere == []
+    assert errors == []

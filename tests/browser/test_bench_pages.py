@@ -1,0 +1,124 @@
+"""The bench in a real browser, against a real server process."""
+
+import pytest
+
+
+def until_saved(page):
+    page.wait_for_function("document.getElementById('state').textContent === 'saved'")
+
+
+def take(page, text):
+    """Types and presses Enter, twice where the bench asks whether that is meant."""
+    before = page.locator("#what").inner_text() + page.locator("#where").inner_text()
+    page.locator("#text").fill(text)
+    page.keyboard.press("Enter")
+    page.wait_for_function("document.getElementById('text').value === '' || !document.getElementById('ask').hidden")
+    if page.locator("#text").input_value():
+        page.keyboard.press("Enter")
+        page.wait_for_function("document.getElementById('text').value === ''")
+    return before
+
+
+def test_the_first_engine_from_nothing_on_a_phone(empty_bench, device):
+    page = device()
+    page.goto(empty_bench.url)
+    page.get_by_role("link", name="Open the first engine").click()
+    page.get_by_label("Name of the engine").fill("Lapwing")
+    page.get_by_role("radio", name="Inline four, flat crank").check(force=True)
+    page.get_by_role("button", name="Open it").click()
+    page.wait_for_url("**/e/lapwing/sheet")
+    page.locator("[data-feature=bore] input").first.fill("3.1875")
+    page.locator("[data-feature=stroke] input").first.fill("3 5/8")
+    page.get_by_role("button", name="State them, to the tray").click()
+    page.wait_for_url("**/e/lapwing/tray")
+    until_saved(page)
+    take(page, "0.0045")
+    until_saved(page)
+    assert empty_bench.texts("lapwing") == ["0.0045"]
+
+
+def test_forty_readings_by_keyboard_alone(bench, device):
+    page = device(1440, 900)
+    before = bench.texts("marigold")
+    page.goto(f"{bench.url}/e/marigold/tray")
+    page.locator("#text").focus()
+    typed = [f"0.00{40 + n}" for n in range(40)]
+    for text in typed:
+        take(page, text)
+    until_saved(page)
+    assert bench.texts("marigold") == before + typed
+
+
+def test_nothing_is_lost_or_doubled_when_the_server_is_killed(bench, device):
+    page = device()
+    before = bench.texts("marigold")
+    page.goto(f"{bench.url}/e/marigold/tray")
+    page.evaluate("navigator.serviceWorker.ready.then(() => 0)")
+    page.reload()
+    typed = [f"0.01{n:02}" for n in range(12)]
+    for text in typed[:4]:
+        take(page, text)
+    bench.kill()
+    for text in typed[4:8]:
+        take(page, text)
+    page.wait_for_function("document.getElementById('state').textContent.includes('on this device')")
+    page.reload()
+    page.wait_for_function("document.getElementById('state').textContent.includes('on this device')")
+    for text in typed[8:]:
+        take(page, text)
+    bench.start()
+    until_saved(page)
+    assert bench.texts("marigold") == before + typed
+
+
+def test_a_refused_entry_stays_until_a_person_decides(bench, device):
+    page = device()
+    page.goto(f"{bench.url}/e/marigold/tray")
+    before = bench.texts("marigold")
+    page.evaluate("""async () => { const m = document.querySelector('script[type=module]').src.replace('tray.js', 'queue.js');
+        const q = await import(m); await q.keep({engine: 'marigold', type: 'reading.taken', words: 'main 1, journal: +3 tenths',
+        body: {station: 'main.1', feature: 'journal', text: '+3 tenths', instrument: 'no-such-gauge'}}); }""")
+    page.wait_for_function("document.getElementById('state').textContent === '1 refused'")
+    page.reload()
+    page.wait_for_function("document.getElementById('state').textContent === '1 refused'")
+    page.locator("#state").click()
+    assert "no-such-gauge" in page.locator("#kept .why").inner_text()
+    page.locator("#kept").get_by_role("button", name="Discard").click()
+    page.get_by_role("dialog").last.get_by_role("button", name="Discard").click()
+    until_saved(page)
+    assert bench.texts("marigold") == before
+
+
+def test_two_devices_decide_about_the_same(bench, device):
+    one, two = device(), device(1440, 900)
+    for page in (one, two):
+        page.goto(f"{bench.url}/e/marigold/choices")
+    one.context.set_offline(True)
+    two.locator("[data-accept='0']").first.click()
+    two.get_by_role("dialog").get_by_role("button", name="Accept").click()
+    two.wait_for_selector("text=Accepted so far")
+    one.locator("[data-accept='0']").first.click()
+    one.get_by_role("dialog").get_by_role("button", name="Accept").click()
+    one.wait_for_function("document.getElementById('state').textContent.includes('on this device')")
+    one.context.set_offline(False)
+    one.wait_for_function("document.getElementById('state').textContent === '1 refused'")
+    one.locator("#state").click()
+    assert "decided otherwise" in one.locator("#kept .why").inner_text()
+
+
+PLACES = ("/", "/new", "/e/marigold", "/e/marigold/station/main.3", "/e/marigold/tray", "/e/marigold/choices", "/e/marigold/record",
+          "/e/marigold/sheet", "/people")
+
+
+@pytest.mark.parametrize("light", ["light", "dark"])
+def test_every_place_is_accessible(bench, device, light):
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright")
+    page, found = device(color_scheme=light), {}
+    for place in PLACES:
+        page.goto(bench.url + place)
+        page.wait_for_selector("#state:not([hidden])")
+        answer = axe.Axe().run(page)
+        bad = [(v["id"], [n["html"][:120] for n in v["nodes"][:3]]) for v in answer.response["violations"]]
+        if bad:
+            found[place] = bad
+    assert found == {}
