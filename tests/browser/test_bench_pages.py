@@ -4,19 +4,20 @@ import pytest
 
 
 def until_saved(page):
-    page.wait_for_function("document.getElementById('state').textContent === 'saved'")
+    page.wait_for_selector("#state:text-is('saved')")
 
 
 def take(page, text):
     """Types and presses Enter, twice where the bench asks whether that is meant."""
-    before = page.locator("#what").inner_text() + page.locator("#where").inner_text()
     page.locator("#text").fill(text)
     page.keyboard.press("Enter")
-    page.wait_for_function("document.getElementById('text').value === '' || !document.getElementById('ask').hidden")
-    if page.locator("#text").input_value():
-        page.keyboard.press("Enter")
-        page.wait_for_function("document.getElementById('text').value === ''")
-    return before
+    for _ in range(400):
+        if page.locator("#text").input_value() == "":
+            return
+        if page.locator("#ask").is_visible():
+            page.keyboard.press("Enter")
+        page.wait_for_timeout(25)
+    raise AssertionError(f"{text} was not taken")
 
 
 def test_the_first_engine_from_nothing_on_a_phone(empty_bench, device):
@@ -61,9 +62,9 @@ def test_nothing_is_lost_or_doubled_when_the_server_is_killed(bench, device):
     bench.kill()
     for text in typed[4:8]:
         take(page, text)
-    page.wait_for_function("document.getElementById('state').textContent.includes('on this device')")
+    page.wait_for_selector("#state:has-text('on this device')")
     page.reload()
-    page.wait_for_function("document.getElementById('state').textContent.includes('on this device')")
+    page.wait_for_selector("#state:has-text('on this device')")
     for text in typed[8:]:
         take(page, text)
     bench.start()
@@ -78,9 +79,9 @@ def test_a_refused_entry_stays_until_a_person_decides(bench, device):
     page.evaluate("""async () => { const m = document.querySelector('script[type=module]').src.replace('tray.js', 'queue.js');
         const q = await import(m); await q.keep({engine: 'marigold', type: 'reading.taken', words: 'main 1, journal: +3 tenths',
         body: {station: 'main.1', feature: 'journal', text: '+3 tenths', instrument: 'no-such-gauge'}}); }""")
-    page.wait_for_function("document.getElementById('state').textContent === '1 refused'")
+    page.wait_for_selector("#state:text-is('1 refused')")
     page.reload()
-    page.wait_for_function("document.getElementById('state').textContent === '1 refused'")
+    page.wait_for_selector("#state:text-is('1 refused')")
     page.locator("#state").click()
     assert "no-such-gauge" in page.locator("#kept .why").inner_text()
     page.locator("#kept").get_by_role("button", name="Discard").click()
@@ -99,9 +100,9 @@ def test_two_devices_decide_about_the_same(bench, device):
     two.wait_for_selector("text=Accepted so far")
     one.locator("[data-accept='0']").first.click()
     one.get_by_role("dialog").get_by_role("button", name="Accept").click()
-    one.wait_for_function("document.getElementById('state').textContent.includes('on this device')")
+    one.wait_for_selector("#state:has-text('on this device')")
     one.context.set_offline(False)
-    one.wait_for_function("document.getElementById('state').textContent === '1 refused'")
+    one.wait_for_selector("#state:text-is('1 refused')")
     one.locator("#state").click()
     assert "decided otherwise" in one.locator("#kept .why").inner_text()
 

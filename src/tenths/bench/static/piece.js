@@ -1,4 +1,4 @@
-// The piece of the drawing where the next reading is: the view that shows the station, drawn close, its part marked.
+// The piece of the drawing where the next reading is: the view that shows the station, its part marked.
 // @ts-check
 
 /** @type {Map<string, SVGSVGElement | null>} */
@@ -39,19 +39,7 @@ export async function showPiece(engine, station, into, wanted) {
     for (const each of svg.querySelectorAll(".here")) each.classList.remove("here");
     group.classList.add("here");
     if (svg.parentElement !== into) into.replaceChildren(svg);
-    close(svg, group);
     return;
   }
   into.replaceChildren();
-}
-
-/** @param {SVGSVGElement} svg @param {SVGGraphicsElement} group */
-function close(svg, group) {
-  const whole = { width: Number.parseFloat(svg.getAttribute("width") ?? "640"), height: Number.parseFloat(svg.getAttribute("height") ?? "480") };
-  const box = (group.querySelector(".dr-hit") instanceof SVGGraphicsElement ? /** @type {SVGGraphicsElement} */ (group.querySelector(".dr-hit")) : group).getBBox();
-  const width = Math.min(whole.width, Math.max(box.width * 3, whole.width * 0.42));
-  const height = Math.min(whole.height, Math.max(box.height * 1.8, whole.height * 0.5));
-  const inside = (/** @type {number} */ middle, /** @type {number} */ size, /** @type {number} */ all) => Math.min(Math.max(middle - size / 2, 0), all - size);
-  svg.setAttribute("viewBox", [inside(box.x + box.width / 2, width, whole.width), inside(box.y + box.height / 2, height, whole.height), width, height].join(" "));
-  svg.setAttribute("preserveAspectRatio", "xMidYMid slice");
 }
