@@ -16,6 +16,12 @@ check: .venv/.dev
 	$(BIN)/ruff check
 	$(BIN)/basedpyright
 	$(BIN)/lint-imports
+	@if command -v npm >/dev/null; then $(MAKE) --no-print-directory .venv/js/node_modules/typescript && \
+	    .venv/js/node_modules/.bin/tsc -p src/tenths/bench/tsconfig.json && echo "Scripts of the pages: types hold."; \
+	    else echo "Scripts of the pages: NOT checked, since Node and npm are missing here."; fi
+
+.venv/js/node_modules/typescript:
+	npm install --no-save --no-audit --no-fund --silent --prefix .venv/js typescript@5.9.3
 
 benchmark: .venv/.dev
 	@for file in benchmarks/bench_*.py; do echo; echo "== $$file"; $(BIN)/python $$file || exit 1; done

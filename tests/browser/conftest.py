@@ -8,8 +8,8 @@ import sys
 import time
 from dataclasses import dataclass, field
 from pathlib import Path
-from urllib.request import urlopen
 
+import httpx
 import pytest
 
 CHROMIUM = Path("/usr/bin/chromium")
@@ -33,8 +33,8 @@ class Bench:
                                         env=os.environ | {"TENTHS_PERSON": "Ines Vale"})
         for _ in range(300):
             try:
-                urlopen(f"{self.url}/api/who", timeout=1).read()
-            except OSError:
+                httpx.get(f"{self.url}/api/who", timeout=1)
+            except httpx.HTTPError:
                 time.sleep(0.1)
             else:
                 return
