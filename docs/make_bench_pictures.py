@@ -1,3 +1,4 @@
+# ruff: noqa: INP001 - a script, not a package
 """Writes the pictures of the guide: each place of the bench on phone, tablet and desk, bright and dark.
 
 Start the bench on the demo engines first: ``tenths --shop out/shop bench --port 8377``.
