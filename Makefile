@@ -3,11 +3,12 @@
 PYTHON ?= python3
 BIN := .venv/bin
 SHOP ?= out/shop
+BENCH ?= yes
 
 .PHONY: run test check benchmark requirements docs clean
 
 run: .venv/.run
-	@$(BIN)/python -m tenths.first_run --shop $(SHOP)
+	@$(BIN)/python -m tenths.first_run --shop $(SHOP) $(if $(filter no,$(BENCH)),--no-bench)
 
 test: .venv/.dev
 	$(BIN)/pytest
