@@ -9,6 +9,8 @@ import click
 from tenths import __version__
 from tenths.errors import Damaged, TenthsError
 
+NOT_TAKEN, DAMAGED, INTERRUPTED = 2, 3, 130  # exit codes; 0 is done, 1 is said by check --strict
+
 COMMANDS: dict[str, tuple[str, str]] = {  # name: (module below tenths.cli, what it does)
     "demo": ("begin", "Lay two invented engines in the shop, to look around in."),
     "new": ("begin", "Open an engine."),
@@ -73,7 +75,7 @@ A first look:
   tenths record marigold
 \b
 Exit codes: 0 done; 1 something is out, stale or too close (check --strict);
-2 what was typed cannot be taken; 3 stored data is damaged."""
+2 what was typed cannot be taken; 3 stored data is damaged; 130 interrupted."""
 
 
 @click.command(cls=Lazy, epilog=EPILOG, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})
@@ -87,19 +89,40 @@ def tenths(ctx: click.Context, shop: str | None, person: str | None) -> None:
 
 
 def main(arguments: list[str] | None = None) -> None:
-    """Runs the command line; errors that are meant to be read come as one sentence."""
+    """Runs the command line and ends with its exit code; errors that are meant to be read come as one sentence."""
+    sys.exit(run(arguments))
+
+
+def run(arguments: list[str] | None = None) -> int:
+    """The exit code of a command line, once all it said is written."""
     try:
-        tenths.main(arguments, prog_name="tenths", standalone_mode=False)
-    except click.exceptions.Exit as stop:
-        sys.exit(stop.exit_code)
+        code = tenths.main(arguments, prog_name="tenths", standalone_mode=False)
+        sys.stdout.flush()
+    except SystemExit as stop:  # click's own answer to a pipe that its reader has closed
+        return _pipe_closed() if isinstance(stop.__context__, BrokenPipeError) else int(stop.code or 0)
+    except BrokenPipeError:
+        return _pipe_closed()
     except click.Abort:
-        sys.exit(130)
+        return INTERRUPTED
     except click.ClickException as error:
         error.show()
-        sys.exit(2)
+        return NOT_TAKEN
     except TenthsError as error:
-        click.echo(f"tenths: {error}", err=True)
-        sys.exit(3 if isinstance(error, Damaged) else 2)
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(0)
+        return _say_error(str(error), DAMAGED if isinstance(error, Damaged) else NOT_TAKEN)
+    except OSError as error:
+        where = f"{error.filename}: " if error.filename else "output: "
+        return _say_error(f"{where}{error.strerror}", NOT_TAKEN)
+    return code if isinstance(code, int) else 0
+
+
+def _say_error(words: str, code: int) -> int:
+    from tenths.cli.show import say  # noqa: PLC0415 - help needs none of it
+
+    say(f"tenths: {words}", err=True)
+    return code
+
+
+def _pipe_closed() -> int:
+    """The reader of our output has seen enough: nothing is wrong, and nothing more can be said."""
+    sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115 - stays open to the end of the process
+    return 0

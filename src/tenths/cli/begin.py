@@ -5,7 +5,7 @@ from typing import Any
 
 import click
 
-from tenths.cli.show import as_json, put_json, table, with_shop
+from tenths.cli.show import as_json, put_json, say, table, with_shop
 from tenths.services.shop import Shop
 
 USES = ("street", "hard", "circuit", "drag", "boosted", "vintage", "marine")
@@ -25,8 +25,8 @@ def demo_command(shop: Shop) -> None:
 
     before = set(shop.engines())
     for name in lay_demo(shop):
-        click.echo(f"{name}: {shop.build(name).name}, {'laid' if name not in before else 'was there already'}")
-    click.echo("Look at one with 'tenths check marigold', print it with 'tenths record marigold'.")
+        say(f"{name}: {shop.build(name).name}, {'laid' if name not in before else 'was there already'}")
+    say("Look at one with 'tenths check marigold', print it with 'tenths record marigold'.")
 
 
 def described(command: Callable[..., Any]) -> Callable[..., Any]:
@@ -63,7 +63,7 @@ def new_command(shop: Shop, name: str, layout: str, engine: str, **said: str | N
     made = open_engine(shop, name=name, layout=layout, engine=engine, **{k: v for k, v in said.items() if v is not None})
     found = shop.build(made).layout
     assert found is not None  # noqa: S101 - it was just opened with one
-    click.echo(f"{made}: {name}, {len(found.cylinders)} cylinders, {found.mains} mains, "
+    say(f"{made}: {name}, {len(found.cylinders)} cylinders, {found.mains} mains, "
                f"fires {'-'.join(found.firing_order)}")
 
 
@@ -86,7 +86,7 @@ def describe_command(shop: Shop, engine: str, **said: str | None) -> None:
     if not changes:
         raise click.UsageError("nothing to change: give at least one of --name, --customer, --use and so on")
     describe_engine(shop, engine, changes)
-    click.echo(f"{engine}: changed {', '.join(changes)}")
+    say(f"{engine}: changed {', '.join(changes)}")
 
 
 @click.command("layouts")
@@ -115,4 +115,4 @@ def layouts_command(text: str | None, json_: bool) -> None:  # noqa: FBT001 - cl
         put_json(describe.presets())
         return
     table([(name, row["title"]) for name, row in describe.presets().items()])
-    click.echo((describe.__doc__ or "").replace("``", ""))
+    say((describe.__doc__ or "").replace("``", ""))

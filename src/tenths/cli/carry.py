@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from tenths.cli.show import as_json, in_units, progress, put_json, table, with_shop
+from tenths.cli.show import as_json, in_units, progress, put_json, say, table, with_shop
 from tenths.services.shop import Shop
 
 
@@ -26,7 +26,7 @@ def record_command(shop: Shop, engine: str, out: Path | None, paper: str, units:
 
     progress("setting the record ...")
     path = write_record(shop, engine, out or Path(f"{engine}.pdf"), paper="Letter" if paper == "Letter" else "A4", units=units)
-    click.echo(f"written: {path}")
+    say(f"written: {path}")
 
 
 @click.command("import")
@@ -53,7 +53,7 @@ def import_command(shop: Shop, path: Path, engine: str | None, dry_run: bool, ye
 
     if path.suffix.lower() == ".zip":
         name, added = transfer.import_engine(shop, path)
-        click.echo(f"{name}: {added} entries taken; the log verifies")
+        say(f"{name}: {added} entries taken; the log verifies")
         return
     if not engine:
         raise click.UsageError("give --engine for a sheet of readings")
@@ -62,17 +62,17 @@ def import_command(shop: Shop, path: Path, engine: str | None, dry_run: bool, ye
     if json_:
         put_json(preview.as_answer())
     else:
-        click.echo(f"{len(preview.taken)} readings can be taken, {len(preview.refused)} are refused")
+        say(f"{len(preview.taken)} readings can be taken, {len(preview.refused)} are refused")
         table([(f"  row {row.number}", row.why) for row in preview.refused])
     if dry_run or not preview.taken:
         return
     if preview.refused and all_or_nothing:
-        click.echo("Nothing was taken.")
+        say("Nothing was taken.")
         click.get_current_context().exit(2)
     if not yes and not json_ and not click.confirm(f"Take the {len(preview.taken)} good rows?", default=True):
-        click.echo("Nothing was taken.")
+        say("Nothing was taken.")
         return
-    click.echo(f"{transfer.take_readings(shop, engine, preview)} readings taken", err=json_)
+    say(f"{transfer.take_readings(shop, engine, preview)} readings taken", err=json_)
 
 
 @click.command("export")
@@ -89,7 +89,7 @@ def export_command(shop: Shop, engine: str, path: Path | None) -> None:
     from tenths.services import transfer  # noqa: PLC0415 - only here
 
     out = transfer.export_engine(shop, engine, path or Path(f"{engine}.zip"))
-    click.echo(f"written: {out}")
+    say(f"written: {out}")
 
 
 @click.command("verify")
@@ -112,4 +112,4 @@ def verify_command(shop: Shop, path: Path | None, known: str, json_: bool) -> No
         put_json(answer)
         return
     table([(row["engine"], f"{row['entries']} entries", row["hash"][:12]) for row in answer])
-    click.echo("Nothing is damaged.")
+    say("Nothing is damaged.")

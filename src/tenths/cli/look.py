@@ -5,7 +5,7 @@ from typing import Any
 
 import click
 
-from tenths.cli.show import WIDTH, as_json, coloured, heading, in_units, plain, put_json, table, with_shop
+from tenths.cli.show import WIDTH, as_json, coloured, heading, in_units, plain, put_json, say, table, with_shop
 from tenths.services.shop import Shop
 
 SECTIONS = {"geometry": "Geometry", "bearings": "Mains, rods, camshaft", "cylinders": "Cylinders, pistons, rings"}
@@ -30,7 +30,7 @@ def engines_command(shop: Shop, json_: bool) -> None:  # noqa: FBT001 - click pa
         put_json(rows)
         return
     if not rows:
-        click.echo("No engine yet. 'tenths new' opens the first, 'tenths demo' lays two invented ones.")
+        say("No engine yet. 'tenths new' opens the first, 'tenths demo' lays two invented ones.")
         return
     table([(r["engine"], str(r["verdicts"].get("fits", 0)), *(str(r["verdicts"].get(v, 0)) for v in OPEN),
             r["customer"]) for r in rows],
@@ -81,23 +81,23 @@ def _said(value: Any) -> str:
 
 
 def _station(answer: Answer) -> None:
-    click.echo(f"{answer['station']}: {answer['words']}")
+    say(f"{answer['station']}: {answer['words']}")
     for found in answer["findings"]:
         if found["value"] is not None or found["verdict"] in OPEN:
             heading(found["words"])
-            click.echo(_line(found, "", 0))
-            click.echo(f"  {found['formula']}")
+            say(_line(found, "", 0))
+            say(f"  {found['formula']}")
             for used in found["inputs"]:
-                click.echo(f"    {used['name']}: {used['text'] or 'not known'}, {used['origin']} at {used['station']}")
+                say(f"    {used['name']}: {used['text'] or 'not known'}, {used['origin']} at {used['station']}")
             for warning in [*found["stale"], *found["warnings"], *found["missing"]]:
-                click.echo(click.wrap_text(warning, 76, "    ! ", "      "))
+                say(click.wrap_text(warning, 76, "    ! ", "      "))
     if answer["readings"]:
         heading("Readings")
         table([(str(r["position"]), r["feature"], r["place"] or "-", r["text"], r["instrument"] or "-",
                 "stale" if r["stale"] else r["person"]) for r in answer["readings"]],
               heads=("log", "feature", "place", "typed", "with", ""))
     for note in answer["notes"]:
-        click.echo(f"  {note['person']}: {note['text']}")
+        say(f"  {note['person']}: {note['text']}")
 
 
 @click.command("log")
@@ -122,7 +122,7 @@ def log_command(shop: Shop, engine: str, last: int, json_: bool) -> None:  # noq
     for row in rows:
         struck = f"  [struck by {row['struck_by']}: {row['struck']}]" if row["struck"] else ""
         lead = f"{row['position']:>5}  {row['at'][5:16].replace('T', ' ')}  "
-        click.echo(click.wrap_text(f"{row['sentence']}{struck}  ({row['person']})", WIDTH, lead, " " * len(lead)))
+        say(click.wrap_text(f"{row['sentence']}{struck}  ({row['person']})", WIDTH, lead, " " * len(lead)))
 
 
 @click.command("check")
@@ -157,7 +157,7 @@ def check_command(shop: Shop, engine: str, all_: bool, open_: bool, only: tuple[
 
 
 def _report(name: str, rows: list[Answer], *, all_: bool, open_: bool) -> None:
-    click.echo(f"{name}: " + ", ".join(f"{sum(f['verdict'] == v for f in rows)} {v}" for v in (
+    say(f"{name}: " + ", ".join(f"{sum(f['verdict'] == v for f in rows)} {v}" for v in (
         "fits", *OPEN, "not measured")))
     for section, title in SECTIONS.items():
         here = [f for f in rows if f["section"] == section]
@@ -169,7 +169,7 @@ def _report(name: str, rows: list[Answer], *, all_: bool, open_: bool) -> None:
             _group([f for f in shown if f["words"] == words])
         if unread and not open_:
             names = list(dict.fromkeys(f["words"] for f in unread))
-            click.echo(click.wrap_text(f"not measured, {len(unread)} places: {'; '.join(names)}", WIDTH, "  ", "  "))
+            say(click.wrap_text(f"not measured, {len(unread)} places: {'; '.join(names)}", WIDTH, "  ", "  "))
     if not open_:
         _still_open([f for f in rows if f["verdict"] in OPEN])
 
@@ -185,12 +185,12 @@ def _group(rows: list[Answer]) -> None:
     lead = f"  {rows[0]['words']}"
     if len(said) == 1:
         limits, authority = said.pop()
-        click.echo(lead + (f", {limits}, {authority}" if limits else ""))
+        say(lead + (f", {limits}, {authority}" if limits else ""))
     else:
-        click.echo(lead)
+        say(lead)
     widest = max(len(f["text"]["value"]) for f in rows)
     for found in rows:
-        click.echo(_line(found, "" if len({_limits(f) for f in rows}) == 1 else _limits(found), widest))
+        say(_line(found, "" if len({_limits(f) for f in rows}) == 1 else _limits(found), widest))
 
 
 def _line(found: Answer, limits: str, widest: int) -> str:
@@ -219,7 +219,7 @@ def _limits(found: Answer) -> str:
 def _still_open(rows: Sequence[Answer]) -> None:
     heading("Still open")
     if not rows:
-        click.echo("  nothing that was measured")
+        say("  nothing that was measured")
     table([("  " + f["station"], f["verdict"], f["text"]["value"], f["words"]) for f in rows])
 
 
@@ -246,7 +246,7 @@ def choose_command(shop: Shop, engine: str, question: str | None, accept: bool, 
         if not question:
             raise click.UsageError("give the question that is accepted")
         entry = choosing.accept(shop, engine, question, option=option, words=words)
-        click.echo(f"{question}: accepted, entry {entry.position} of the log")
+        say(f"{question}: accepted, entry {entry.position} of the log")
         return
     rows = [choosing.as_answer(shop.build(engine), choosing.ask(shop, engine, question))] if question else (
         choosing.choices(shop, engine))
@@ -254,7 +254,7 @@ def choose_command(shop: Shop, engine: str, question: str | None, accept: bool, 
         put_json(rows)
         return
     if not rows:
-        click.echo("Nothing to choose yet: it needs readings, and shells counted in the house ('tenths stock').")
+        say("Nothing to choose yet: it needs readings, and shells counted in the house ('tenths stock').")
     for row in rows:
         _choice(row)
 
@@ -263,19 +263,19 @@ def _choice(row: Answer) -> None:
     heading(row["title"])
     if not row["possible"]:
         for stop in row["stops"]:
-            click.echo(click.wrap_text(stop["words"], WIDTH, "  ", "  "))
+            say(click.wrap_text(stop["words"], WIDTH, "  ", "  "))
     elif row["question"] == "ring-gaps":
         for pick in row["picks"]:
-            click.echo(click.wrap_text(pick["words"], WIDTH, "  ", "    "))
+            say(click.wrap_text(pick["words"], WIDTH, "  ", "    "))
     else:
         _halves(row)
     for words in [*row["reasons"], *row["notes"]]:
-        click.echo(click.wrap_text(words, WIDTH, "  - ", "    "))
+        say(click.wrap_text(words, WIDTH, "  - ", "    "))
     if row["possible"] and row["question"] != "ring-gaps":
-        click.echo("  " + ("Proven: no other choice is better by these goals." if row["proven"] else
+        say("  " + ("Proven: no other choice is better by these goals." if row["proven"] else
                            f"Not proven; another might be better by up to {row['gap']:g}."))
     for number, other in enumerate(row["alternatives"], 1):
-        click.echo(click.wrap_text(f"next-best {number}: {other['words']}", WIDTH, "  ", "    "))
+        say(click.wrap_text(f"next-best {number}: {other['words']}", WIDTH, "  ", "    "))
 
 
 def _halves(row: Answer) -> None:

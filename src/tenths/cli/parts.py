@@ -2,7 +2,7 @@
 
 import click
 
-from tenths.cli.show import as_json, put_json, table, with_shop
+from tenths.cli.show import as_json, put_json, say, table, with_shop
 from tenths.services.shop import Shop
 
 
@@ -39,7 +39,7 @@ def list_(shop: Shop, engine: str, part: str | None, kind: str | None, words: st
         commands.part(shop, engine, PartListed(part=part, kind=kind, words=words, serial=serial, size=size,
                                                material=material, supplier=supplier, promised=promised,
                                                where="on order" if supplier or promised else "in the house"))
-        click.echo(f"{part} listed")
+        say(f"{part} listed")
         return
     if part:
         raise click.UsageError("give PART and KIND, or neither")
@@ -66,7 +66,7 @@ def arrived(shop: Shop, engine: str, part: str) -> None:
     from tenths.services import commands  # noqa: PLC0415 - only here
 
     commands.part(shop, engine, PartArrived(part=part))
-    click.echo(f"{part} is in the house")
+    say(f"{part} is in the house")
 
 
 @part_command.command("fit")
@@ -87,7 +87,7 @@ def fit(shop: Shop, engine: str, slot: str, part: str, all_along: bool) -> None:
 
     before = _stale(shop, engine)
     commands.part(shop, engine, PartFitted(slot=slot, part=part, all_along=all_along))
-    click.echo(f"{part} fitted in {slot}")
+    say(f"{part} fitted in {slot}")
     _tell_stale(before, _stale(shop, engine))
 
 
@@ -107,7 +107,7 @@ def remove(shop: Shop, engine: str, slot: str) -> None:
 
     before = _stale(shop, engine)
     commands.part(shop, engine, PartRemoved(slot=slot))
-    click.echo(f"{slot} is empty")
+    say(f"{slot} is empty")
     _tell_stale(before, _stale(shop, engine))
 
 
@@ -120,7 +120,7 @@ def _stale(shop: Shop, engine: str) -> set[tuple[str, str]]:
 def _tell_stale(before: set[tuple[str, str]], after: set[tuple[str, str]]) -> None:
     new = sorted(after - before)
     if new:
-        click.echo(f"To be read again ({len(new)}):")
+        say(f"To be read again ({len(new)}):")
         table([("  " + where, what) for where, what in new])
 
 
@@ -143,7 +143,7 @@ def machine_command(shop: Shop, engine: str, slot: str, operation: str, stations
 
     before = _stale(shop, engine)
     commands.machine(shop, engine, slot=slot, operation=operation, stations=stations, note=note)
-    click.echo(f"{slot} {operation}" + (f" at {', '.join(stations)}" if stations else ""))
+    say(f"{slot} {operation}" + (f" at {', '.join(stations)}" if stations else ""))
     _tell_stale(before, _stale(shop, engine))
 
 
@@ -165,7 +165,7 @@ def stock_command(shop: Shop, engine: str, kind: str, size: str, change: str, se
     from tenths.services import commands  # noqa: PLC0415 - only here
 
     commands.part(shop, engine, StockCounted(kind=kind, size=size, change=change, sets=sets))
-    click.echo(f"{sets} sets of {kind} {size} in the house")
+    say(f"{sets} sets of {kind} {size} in the house")
 
 
 stock_command.context_settings["ignore_unknown_options"] = True

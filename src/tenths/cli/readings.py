@@ -2,7 +2,7 @@
 
 import click
 
-from tenths.cli.show import as_json, put_json, table, with_shop
+from tenths.cli.show import as_json, put_json, say, table, with_shop
 from tenths.errors import BadInput
 from tenths.services.shop import Shop
 
@@ -23,7 +23,7 @@ def set_command(shop: Shop, engine: str, gauge: str, master: str, size: str) -> 
     from tenths.services.commands import set_instrument  # noqa: PLC0415 - only here
 
     set_instrument(shop, engine, instrument=gauge, master=master, size=size)
-    click.echo(f"{gauge} set from {master}" + (f" to {size}" if size else ""))
+    say(f"{gauge} set from {master}" + (f" to {size}" if size else ""))
 
 
 @click.command("read", context_settings={"ignore_unknown_options": True})
@@ -57,7 +57,7 @@ def read_command(shop: Shop, engine: str, station: str, feature: str, values: tu
     commands.take_readings(shop, engine, rows)
     found = questions.station(shop, engine, questions.owner_of(shop, engine, station))["readings"]
     for row in [r for r in found if r["station"] == station and r["feature"] == feature][-len(rows):]:
-        click.echo(f"{station}  {row['words']}  {row['place'] or '-'}  {row['text']}  read as {row['written']}")
+        say(f"{station}  {row['words']}  {row['place'] or '-'}  {row['text']}  read as {row['written']}")
 
 
 @click.command("next")
@@ -80,7 +80,7 @@ def next_command(shop: Shop, engine: str, instruments: tuple[str, ...], most: in
         put_json(rows)
         return
     if not rows:
-        click.echo("Nothing is left to read.")
+        say("Nothing is left to read.")
         return
     table([(r["station"], r["feature"], r["place"] or "-", r["expected_text"] or "-", r["why"]) for r in rows],
           heads=("station", "feature", "place", "expected", "why"))
@@ -105,10 +105,10 @@ def features_command(shop: Shop, engine: str, station: str, json_: bool) -> None
         put_json(rows)
         return
     for row in rows:
-        click.echo(f"{row['feature']}: {row['words']}" + (" (stated, not read)" if row["stated_only"] else ""))
-        click.echo(f"    {row['how']}" + (f"; with {row['instrument'].replace('-', ' ')}" if row["instrument"] else ""))
+        say(f"{row['feature']}: {row['words']}" + (" (stated, not read)" if row["stated_only"] else ""))
+        say(f"    {row['how']}" + (f"; with {row['instrument'].replace('-', ' ')}" if row["instrument"] else ""))
         if row["places"] != [""]:
-            click.echo(click.wrap_text("places: " + ", ".join(row["places"]), 76, "    ", "    "))
+            say(click.wrap_text("places: " + ", ".join(row["places"]), 76, "    ", "    "))
 
 
 @click.command("note")
@@ -126,7 +126,7 @@ def note_command(shop: Shop, engine: str, station: str, text: str) -> None:
     from tenths.services.commands import write_note  # noqa: PLC0415 - only here
 
     write_note(shop, engine, station, text)
-    click.echo(f"noted at {station}")
+    say(f"noted at {station}")
 
 
 @click.command("strike")
@@ -144,4 +144,4 @@ def strike_command(shop: Shop, engine: str, entry: str, reason: str) -> None:
     from tenths.services.commands import strike  # noqa: PLC0415 - only here
 
     strike(shop, engine, entry, reason)
-    click.echo(f"entry {entry} struck: {reason}")
+    say(f"entry {entry} struck: {reason}")

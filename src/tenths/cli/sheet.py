@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from tenths.cli.show import as_json, put_json, table, with_shop
+from tenths.cli.show import as_json, put_json, say, table, with_shop
 from tenths.errors import BadInput
 from tenths.services.shop import Shop
 
@@ -40,7 +40,7 @@ def state_command(shop: Shop, engine: str, station: str | None, feature: str | N
     else:
         raise click.UsageError("give STATION FEATURE VALUE, or --from FILE")
     state(shop, engine, *what)
-    click.echo(f"{engine}: {len(what)} stated")
+    say(f"{engine}: {len(what)} stated")
 
 
 @click.command("limit")
@@ -63,7 +63,7 @@ def limit_command(shop: Shop, engine: str, station: str, characteristic: str, **
     from tenths.services.commands import state  # noqa: PLC0415 - only here
 
     state(shop, engine, LimitStated(station=station, characteristic=characteristic, **said))
-    click.echo(f"{engine}: limit of {characteristic} at {station} stated")
+    say(f"{engine}: limit of {characteristic} at {station} stated")
 
 
 @click.command("house")
@@ -84,12 +84,12 @@ def house_command(shop: Shop, path: Path | None, engine: str, template: bool) ->
     from tenths.services.shop import SHOP  # noqa: PLC0415 - only here
 
     if template:
-        click.echo(HOUSE_RULES.replace("of the demo shop", "of the shop"))
+        say(HOUSE_RULES.replace("of the demo shop", "of the shop"))
     elif path is None:
-        click.echo(shop.build(engine or SHOP).house_text or "No house rules are adopted; 'tenths house --template' begins them.")
+        say(shop.build(engine or SHOP).house_text or "No house rules are adopted; 'tenths house --template' begins them.")
     else:
         adopt_house_rules(shop, read_text(path), engine)
-        click.echo(f"House rules adopted for {engine or 'the shop'}.")
+        say(f"House rules adopted for {engine or 'the shop'}.")
 
 
 @click.command("instrument")
@@ -118,7 +118,7 @@ def instrument_command(shop: Shop, name: str | None, kind: str | None, words: st
     if name and kind:
         list_instrument(shop, InstrumentListed(instrument=name, kind=kind, name=words, resolution=resolution,
                                                limit_of_error=limit, repeatability=repeatability, due=due))
-        click.echo(f"{name} listed")
+        say(f"{name} listed")
         return
     if name:
         raise BadInput(f"kind of instrument: give one of {', '.join(instrument_kinds())}")
@@ -128,4 +128,4 @@ def instrument_command(shop: Shop, name: str | None, kind: str | None, words: st
         return
     table([(r["instrument"], r["kind"], r["limit_of_error"], r["due"], r["name"]) for r in rows],
           heads=("id", "kind", "limit", "due", "name"))
-    click.echo(f"\nKinds: {', '.join(instrument_kinds())}")
+    say(f"\nKinds: {', '.join(instrument_kinds())}")
