@@ -9,7 +9,7 @@ import time
 from dataclasses import dataclass, field
 from pathlib import Path
 
-import httpx
+import httpx2
 import pytest
 
 CHROMIUM = Path("/usr/bin/chromium")
@@ -33,8 +33,8 @@ class Bench:
                                         env=os.environ | {"TENTHS_PERSON": "Ines Vale"})
         for _ in range(300):
             try:
-                httpx.get(f"{self.url}/api/who", timeout=1)
-            except httpx.HTTPError:
+                httpx2.get(f"{self.url}/api/who", timeout=1)
+            except httpx2.HTTPError:
                 time.sleep(0.1)
             else:
                 return
