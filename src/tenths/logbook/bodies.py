@@ -251,7 +251,7 @@ def decode(type_name: str, schema: int, text: str) -> Body:
     try:
         if schema == kind.SCHEMA:
             return msgspec.json.decode(text, type=kind)
-        raw: dict[str, Any] = msgspec.json.decode(text)
+        raw = msgspec.json.decode(text, type=dict[str, Any])
         return msgspec.convert(upcast(type_name, schema, kind.SCHEMA, raw), kind)
     except msgspec.ValidationError as error:
         raise BadInput(f"{type_name}: {error}") from None
