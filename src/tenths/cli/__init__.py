@@ -3,6 +3,8 @@
 import os
 import sys
 from importlib import import_module
+from inspect import cleandoc
+from typing import Any
 
 import click
 
@@ -44,6 +46,18 @@ COMMANDS: dict[str, tuple[str, str]] = {  # name: (module below tenths.cli, what
 }
 
 
+def _laid_out(command: click.Command) -> click.Command:
+    r"""The command, its examples kept line by line: in raw docstrings click's mark for that is two characters, ``\b``."""
+    command.help = cleandoc(command.help or "").replace("\\b\n", "\b\n")
+    for other in getattr(command, "commands", {}).values():
+        _laid_out(other)
+    return command
+
+
+class PipeClosedError(Exception):
+    """The reader of our output has gone; click would take a BrokenPipeError for a failure."""
+
+
 class Lazy(click.Group):
     """A group that imports a command's module when the command is called, and not for its own help."""
 
@@ -59,7 +73,16 @@ class Lazy(click.Group):
             return None
         module = import_module(f"tenths.cli.{COMMANDS[cmd_name][0]}")
         command: click.Command = getattr(module, f"{cmd_name}_command", None) or getattr(module, cmd_name)
-        return command
+        return _laid_out(command)
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Runs the command; a closed pipe is told apart from what click handles."""
+        try:
+            done = super().invoke(ctx)
+            sys.stdout.flush()
+        except BrokenPipeError:
+            raise PipeClosedError from None
+        return done
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Names and what they do, without loading them."""
@@ -97,10 +120,7 @@ def run(arguments: list[str] | None = None) -> int:
     """The exit code of a command line, once all it said is written."""
     try:
         code = tenths.main(arguments, prog_name="tenths", standalone_mode=False)
-        sys.stdout.flush()
-    except SystemExit as stop:  # click's own answer to a pipe that its reader has closed
-        return _pipe_closed() if isinstance(stop.__context__, BrokenPipeError) else int(stop.code or 0)
-    except BrokenPipeError:
+    except PipeClosedError:
         return _pipe_closed()
     except click.Abort:
         return INTERRUPTED

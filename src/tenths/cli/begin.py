@@ -5,9 +5,10 @@ from typing import Any
 
 import click
 
-from tenths.cli.show import as_json, put_json, say, table, with_shop
+from tenths.cli.show import as_json, put_json, say, table, with_shop, wrapped
 from tenths.services.shop import Shop
 
+KEY = 24  # columns of a key in the table on descriptions, its marks taken off
 USES = ("street", "hard", "circuit", "drag", "boosted", "vintage", "marine")
 
 
@@ -56,7 +57,8 @@ def new_command(shop: Shop, name: str, layout: str, engine: str, **said: str | N
     \b
     Examples:
       tenths new "Blue three" --layout inline-3 --use vintage
-      tenths new Tern --layout "V4 60, pins offset 60, throws 0 180, firing 1-3-2-4"
+      tenths new Tern --layout \
+        "V4 60, pins offset 60, throws 0 180, firing 1-3-2-4"
     """
     from tenths.services.commands import open_engine  # noqa: PLC0415 - only here
 
@@ -115,4 +117,15 @@ def layouts_command(text: str | None, json_: bool) -> None:  # noqa: FBT001 - cl
         put_json(describe.presets())
         return
     table([(name, row["title"]) for name, row in describe.presets().items()])
-    say((describe.__doc__ or "").replace("``", ""))
+    _how_to_describe((describe.__doc__ or "").replace("``", ""))
+
+
+def _how_to_describe(text: str) -> None:
+    """The help on descriptions, its paragraphs and its table in lines that fit."""
+    for part in text.strip().split("\n\n"):
+        say()
+        if part.startswith("="):
+            rows = [line for line in part.split("\n") if not line.startswith("=")]
+            table([(line[:KEY].rstrip(), line[KEY:].strip()) for line in rows])
+        else:
+            wrapped(" ".join(part.split()))

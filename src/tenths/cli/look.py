@@ -5,7 +5,8 @@ from typing import Any
 
 import click
 
-from tenths.cli.show import WIDTH, as_json, coloured, heading, in_units, plain, put_json, say, table, with_shop
+from tenths.cli.show import WIDTH, as_json, coloured, heading, in_units, plain, put_json, say, table, with_shop, wrapped
+from tenths.errors import BadInput
 from tenths.services.shop import Shop
 
 SECTIONS = {"geometry": "Geometry", "bearings": "Mains, rods, camshaft", "cylinders": "Cylinders, pistons, rings"}
@@ -85,12 +86,12 @@ def _station(answer: Answer) -> None:
     for found in answer["findings"]:
         if found["value"] is not None or found["verdict"] in OPEN:
             heading(found["words"])
-            say(_line(found, "", 0))
-            say(f"  {found['formula']}")
-            for used in found["inputs"]:
-                say(f"    {used['name']}: {used['text'] or 'not known'}, {used['origin']} at {used['station']}")
+            _say_line(found)
+            wrapped(found["formula"], "  ")
+            table([("    " + used["name"].replace("_", " ").replace("-", " "), used["text"] or "not known",
+                    f"{used['origin']} at {used['station']}") for used in found["inputs"]], right=(1,))
             for warning in [*found["stale"], *found["warnings"], *found["missing"]]:
-                say(click.wrap_text(warning, 76, "    ! ", "      "))
+                wrapped(warning, "    ! ")
     if answer["readings"]:
         heading("Readings")
         table([(str(r["position"]), r["feature"], r["place"] or "-", r["text"], r["instrument"] or "-",
@@ -122,7 +123,7 @@ def log_command(shop: Shop, engine: str, last: int, json_: bool) -> None:  # noq
     for row in rows:
         struck = f"  [struck by {row['struck_by']}: {row['struck']}]" if row["struck"] else ""
         lead = f"{row['position']:>5}  {row['at'][5:16].replace('T', ' ')}  "
-        say(click.wrap_text(f"{row['sentence']}{struck}  ({row['person']})", WIDTH, lead, " " * len(lead)))
+        wrapped(f"{row['sentence']}{struck}  ({row['person']})", lead)
 
 
 @click.command("check")
@@ -147,7 +148,11 @@ def check_command(shop: Shop, engine: str, all_: bool, open_: bool, only: tuple[
     """
     from tenths.services.questions import findings  # noqa: PLC0415 - only here
 
-    rows = [f for f in findings(shop, engine, only=only, units=units or "") if station in {None, f["station"]}]
+    found = findings(shop, engine, only=only, units=units or "")
+    rows = [f for f in found if station in {None, f["station"]}]
+    if not rows:
+        what = f"at {station!r}" if found else f"named {', '.join(only)!r}"
+        raise BadInput(f"check: there is no finding {what} on this engine; 'tenths check {engine} --json' names them all")
     if json_:
         put_json(rows)
     else:
@@ -165,11 +170,11 @@ def _report(name: str, rows: list[Answer], *, all_: bool, open_: bool) -> None:
         unread = [f for f in here if f["verdict"] == "not measured"]
         if shown or (unread and not open_):
             heading(title)
-        for words in dict.fromkeys(f["words"] for f in shown):
-            _group([f for f in shown if f["words"] == words])
+        for one in dict.fromkeys(map(_judged_by, shown)):
+            _group([f for f in shown if _judged_by(f) == one])
         if unread and not open_:
             names = list(dict.fromkeys(f["words"] for f in unread))
-            say(click.wrap_text(f"not measured, {len(unread)} places: {'; '.join(names)}", WIDTH, "  ", "  "))
+            wrapped(f"not measured, {len(unread)} places: {'; '.join(names)}", "  ")
     if not open_:
         _still_open([f for f in rows if f["verdict"] in OPEN])
 
@@ -180,32 +185,38 @@ def _wanted(found: Answer, *, all_: bool, open_: bool) -> bool:
     return found["verdict"] not in {"not measured", "no limit"} or (all_ and found["verdict"] == "no limit")
 
 
+def _judged_by(found: Answer) -> tuple[str, str, str]:
+    """Findings that stand under one title: the same thing, judged by the same limits of the same authority."""
+    return found["words"], _limits(found), found["authority"]
+
+
 def _group(rows: list[Answer]) -> None:
-    said = {(_limits(f), f["authority"]) for f in rows}
-    lead = f"  {rows[0]['words']}"
-    if len(said) == 1:
-        limits, authority = said.pop()
-        say(lead + (f", {limits}, {authority}" if limits else ""))
-    else:
-        say(lead)
-    widest = max(len(f["text"]["value"]) for f in rows)
+    words, limits, authority = _judged_by(rows[0])
+    wrapped(", ".join([words, *([limits, authority] if limits else [])]), "  ", "    ")
+    widest = max(len(f["text"]["value"].partition(" ")[0]) for f in rows)
     for found in rows:
-        say(_line(found, "" if len({_limits(f) for f in rows}) == 1 else _limits(found), widest))
+        _say_line(found, widest)
 
 
-def _line(found: Answer, limits: str, widest: int) -> str:
+def _say_line(found: Answer, widest: int = 0) -> None:
+    """Place, value, fit line and verdict; the verdict goes below where it would pass 80 columns."""
     from tenths.record import fitline  # noqa: PLC0415 - only reports draw lines
 
     text, verdict = found["text"], found["verdict"]
     value, _, unit = text["value"].partition(" ")
     spread = text["interval"].partition(" ")[0]
-    size = f"{value} {'+-' if plain() else '±'}{spread} {unit}".strip()
+    size = f"{value:>{widest}} {'+-' if plain() else '±'}{spread} {unit}".rstrip()
     judged = verdict != "no limit" and (found["lower"] is not None or found["upper"] is not None)
     line = fitline.terminal(found["value"], found["standard_uncertainty"], found["lower"], found["upper"], found["target"],
                             verdict, width=15, plain=plain()) if judged else " " * 15
     odds = f" {found['probability']:.0%}" if verdict == "too close to call" and found["probability"] is not None else ""
-    end = limits if verdict in {"fits", "no limit"} else f"{verdict}{odds}  {limits}".rstrip()
-    return f"    {found['station']:<18}{size:<{max(22, widest + 9)}} {coloured(line, verdict)}  {coloured(end, verdict)}".rstrip()
+    end = "" if verdict in {"fits", "no limit"} else f"{verdict}{odds}"
+    lead = f"   {found['station']:<18} {size:<20} "
+    if len(lead) + len(line) + 1 + len(end) > WIDTH:
+        say(f"{lead}{coloured(line, verdict)}".rstrip())
+        say(" " * (WIDTH - len(end)) + coloured(end, verdict))
+    else:
+        say(f"{lead}{coloured(line, verdict)} {coloured(end, verdict)}".rstrip())
 
 
 def _limits(found: Answer) -> str:
@@ -263,19 +274,19 @@ def _choice(row: Answer) -> None:
     heading(row["title"])
     if not row["possible"]:
         for stop in row["stops"]:
-            say(click.wrap_text(stop["words"], WIDTH, "  ", "  "))
+            wrapped(stop["words"], "  ")
     elif row["question"] == "ring-gaps":
         for pick in row["picks"]:
-            say(click.wrap_text(pick["words"], WIDTH, "  ", "    "))
+            wrapped(pick["words"], "  ", "    ")
     else:
         _halves(row)
     for words in [*row["reasons"], *row["notes"]]:
-        say(click.wrap_text(words, WIDTH, "  - ", "    "))
+        wrapped(words, "  - ")
     if row["possible"] and row["question"] != "ring-gaps":
         say("  " + ("Proven: no other choice is better by these goals." if row["proven"] else
                            f"Not proven; another might be better by up to {row['gap']:g}."))
     for number, other in enumerate(row["alternatives"], 1):
-        say(click.wrap_text(f"next-best {number}: {other['words']}", WIDTH, "  ", "    "))
+        wrapped(f"next-best {number}: {other['words']}", "  ", "    ")
 
 
 def _halves(row: Answer) -> None:

@@ -2,7 +2,7 @@
 
 import click
 
-from tenths.cli.show import as_json, put_json, say, table, with_shop
+from tenths.cli.show import as_json, put_json, say, table, with_shop, wrapped
 from tenths.errors import BadInput
 from tenths.services.shop import Shop
 
@@ -44,7 +44,7 @@ def read_command(shop: Shop, engine: str, station: str, feature: str, values: tu
     \b
     Examples:
       tenths read marigold rod.6 installed-bore 2.1163 2.1164 --with bore-gauge-s
-      tenths read marigold main.1 housing-bore "+9 tenths" --place "B front"
+      tenths read marigold main.1 housing-bore 2.8759 --place "B front"
     """
     from tenths.logbook.bodies import ReadingTaken  # noqa: PLC0415 - only here
     from tenths.services import commands, questions  # noqa: PLC0415 - only here
@@ -73,8 +73,10 @@ def next_command(shop: Shop, engine: str, instruments: tuple[str, ...], most: in
     Example:
       tenths next marigold --most 5
     """
+    from tenths.services import commands  # noqa: PLC0415 - only here
     from tenths.services.tray import tray  # noqa: PLC0415 - only here
 
+    commands.instrument_cards(shop, engine, *instruments)  # a name that is not listed is refused, not answered with nothing
     rows = tray(shop, engine, instruments=instruments, limit=most)
     if json_:
         put_json(rows)
@@ -106,9 +108,9 @@ def features_command(shop: Shop, engine: str, station: str, json_: bool) -> None
         return
     for row in rows:
         say(f"{row['feature']}: {row['words']}" + (" (stated, not read)" if row["stated_only"] else ""))
-        say(f"    {row['how']}" + (f"; with {row['instrument'].replace('-', ' ')}" if row["instrument"] else ""))
+        wrapped(row["how"] + (f"; with {row['instrument'].replace('-', ' ')}" if row["instrument"] else ""), "    ")
         if row["places"] != [""]:
-            say(click.wrap_text("places: " + ", ".join(row["places"]), 76, "    ", "    "))
+            wrapped("places: " + ", ".join(row["places"]), "    ")
 
 
 @click.command("note")

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from tenths.cli.show import as_json, put_json, say, table, with_shop
+from tenths.cli.show import as_json, put_json, say, table, with_shop, wrapped
 from tenths.errors import BadInput
 from tenths.services.shop import Shop
 
@@ -57,7 +57,8 @@ def limit_command(shop: Shop, engine: str, station: str, characteristic: str, **
 
     \b
     Example:
-      tenths limit marigold "main.*" main-oil-clearance --lower 0.0018 --upper 0.0028
+      tenths limit marigold "main.*" main-oil-clearance --lower 0.0018 \
+        --upper 0.0028
     """
     from tenths.logbook.bodies import LimitStated  # noqa: PLC0415 - only here
     from tenths.services.commands import state  # noqa: PLC0415 - only here
@@ -128,4 +129,5 @@ def instrument_command(shop: Shop, name: str | None, kind: str | None, words: st
         return
     table([(r["instrument"], r["kind"], r["limit_of_error"], r["due"], r["name"]) for r in rows],
           heads=("id", "kind", "limit", "due", "name"))
-    say(f"\nKinds: {', '.join(instrument_kinds())}")
+    say()
+    wrapped(f"Kinds: {', '.join(instrument_kinds())}")

@@ -1,0 +1,168 @@
+"""The command line as a person and a script meet it: exit codes, widths, signs, and every example of its help."""
+
+import json
+import re
+import shlex
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import click
+import pytest
+from click.testing import CliRunner
+
+from tenths.cli import COMMANDS, run, tenths
+
+LOOKS = [["engines"], ["instrument"], ["layouts"], *([name, engine, *more] for engine in ("marigold", "kestrel") for name, *more in (
+    ["show"], ["show", "--station", "rod.5"], ["show", "--station", "cyl.1"], ["log"], ["check"], ["check", "--all"],
+    ["check", "--units", "metric"], ["check", "--units", "inch"], ["choose"], ["next", "--most", "0"]))]
+FIELDS = {"station", "characteristic", "value", "unit", "standard_uncertainty", "lower", "upper", "authority", "probability",
+          "verdict", "entries"}
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory):
+    """The demo in a shop on disk, for tests that only look."""
+    made = tmp_path_factory.mktemp("shop")
+    assert run(["--shop", str(made), "demo"]) == 0
+    return made
+
+
+def spoken(folder, *words, encoding="utf-8", **more):
+    environment = {"PYTHONIOENCODING": encoding, "PATH": "", "TENTHS_SHOP": str(folder), "TENTHS_PERSON": "Ada Quill"}
+    return subprocess.run([sys.executable, "-m", "tenths", *words], capture_output=True, encoding="utf-8", check=False,
+                          env=environment, **more)
+
+
+@pytest.mark.parametrize("words", LOOKS, ids=" ".join)
+def test_no_line_passes_eighty_columns(folder, capsys, words):
+    assert run(["--shop", str(folder), *words]) == 0
+    said = capsys.readouterr().out.splitlines()
+    assert said
+    assert [line for line in said if len(line) > 80] == []
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_help_teaches_in_eighty_columns(capsys, name):
+    assert run([name, "--help"]) == 0
+    said = capsys.readouterr().out
+    assert all(len(line) <= 80 for line in said.splitlines())
+    assert "\\b" not in said
+
+
+def test_check_as_json_has_what_scripts_need(folder, capsys):
+    for engine in ("marigold", "kestrel"):
+        assert run(["--shop", str(folder), "check", engine, "--json"]) == 0
+        rows = json.loads(capsys.readouterr().out)
+        assert len(rows) > 100
+        assert all(row.keys() >= FIELDS for row in rows)
+
+
+@pytest.mark.parametrize(("words", "code", "says"), [
+    (["check", "marigold"], 0, ""),
+    (["check", "marigold", "--strict"], 1, ""),
+    (["check", "marigold", "--strict", "--only", "main-journal-taper"], 0, ""),
+    (["check", "nobody"], 2, r"engine: there is no 'nobody'; engines in this shop: kestrel, marigold"),
+    (["check", "marigold", "--station", "foo"], 2, r"no finding at 'foo'"),
+    (["check", "marigold", "--only", "foo"], 2, r"no finding named 'foo'"),
+    (["next", "marigold", "--with", "foo"], 2, r"instrument: 'foo' is not listed; listed are mic-0-1"),
+    (["features", "marigold", "foo"], 2, r"station: 'foo' is not on this engine"),
+    (["read", "marigold", "main.1"], 2, r"Missing argument"),
+    (["read", "marigold", "main.1", "journal", "2.24.85"], 2, r"2\.24\.85"),
+    (["strike", "marigold", "9999", "why"], 2, r"entry: '9999': there is none"),
+    (["nonsense"], 2, r"No such command"),
+])
+def test_exit_codes_and_what_errors_name(folder, capsys, words, code, says):
+    assert run(["--shop", str(folder), *words]) == code
+    assert re.search(says, capsys.readouterr().err)
+
+
+def test_damage_has_a_code_of_its_own(folder, tmp_path, capsys):
+    bundle = tmp_path / "m.zip"
+    assert run(["--shop", str(folder), "export", "marigold", str(bundle)]) == 0
+    assert run(["--shop", str(folder), "verify", str(bundle)]) == 0
+    content = bytearray(bundle.read_bytes())
+    content[len(content) // 2] ^= 1
+    bundle.write_bytes(content)
+    assert run(["--shop", str(folder), "verify", str(bundle)]) == 3
+    assert run(["--shop", str(folder), "import", str(bundle)]) == 3
+    assert "m.zip" in capsys.readouterr().err
+
+
+def test_an_interrupt_is_told_apart(monkeypatch):
+    def interrupted(_):
+        raise KeyboardInterrupt
+    monkeypatch.setattr(tenths, "get_command", lambda *_: click.Command("x", callback=lambda: interrupted(0)))
+    assert run(["engines"]) == 128 + signal.SIGINT
+
+
+def test_a_closed_pipe_is_no_failure(folder):
+    command = f"{shlex.quote(sys.executable)} -m tenths --shop {shlex.quote(str(folder))}"
+    for words in ("log marigold", "engines"):
+        done = subprocess.run(["/bin/bash", "-c", f"{command} {words} | true; exit ${{PIPESTATUS[0]}}"], capture_output=True,
+                              text=True, check=False)
+        assert (done.returncode, done.stderr) == (0, "")
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
+def test_a_full_disk_is_said_in_a_sentence(folder):
+    with Path("/dev/full").open("w") as full:
+        done = subprocess.run([sys.executable, "-m", "tenths", "--shop", str(folder), "engines"], stdout=full,
+                              stderr=subprocess.PIPE, text=True, check=False)
+    assert done.returncode == 2
+    assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("words", [["check", "kestrel"], ["instrument"], ["choose", "kestrel"], ["show", "kestrel"],
+                                   ["log", "kestrel"], ["check", "kestrel", "--json"]], ids=" ".join)
+def test_an_ascii_terminal_gets_letters(folder, words):
+    done = spoken(folder, *words, encoding="ascii")
+    assert done.returncode == 0
+    assert done.stdout.isascii()
+    assert "?" not in done.stdout  # nothing that has letters of its own is lost
+
+
+@pytest.mark.parametrize("value", ["-0.001", "+0.002"])
+def test_values_may_begin_with_a_sign(tmp_path, value):
+    assert run(["--shop", str(tmp_path), "demo"]) == 0
+    done = spoken(tmp_path, "read", "marigold", "cyl.1", "deck-clearance", value)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert f"{value}  read as " in done.stdout
+
+
+def examples() -> list[str]:
+    """Every example of every help text, in the order of a job."""
+    found: list[str] = []
+
+    def gather(command: click.Command) -> None:
+        found.extend(line.strip() for line in (command.help or "").replace("\\\n", "").splitlines() if line.startswith("  tenths "))
+        for other in getattr(command, "commands", {}).values():
+            gather(other)
+    for name in COMMANDS:
+        command = tenths.get_command(click.Context(tenths), name)
+        assert command
+        gather(command)
+    return list(dict.fromkeys(found))
+
+
+def test_there_are_examples():
+    assert len(examples()) > 30
+
+
+@pytest.mark.parametrize("line", examples())
+def test_every_example_of_the_help_works(tmp_path, monkeypatch, line):
+    monkeypatch.chdir(tmp_path)
+    shop = ["--shop", "shop"]
+    assert run([*shop, "demo"]) == 0
+    (tmp_path / "sheet.csv").write_text("station,feature,text,tolerance\ncyl.*,bore,3.8200 in,0.0005 in\n", "utf-8")
+    (tmp_path / "readings.csv").write_text("station,feature,value\ncyl.1,deck-clearance,0.0012\n", "utf-8")
+    runner = CliRunner()
+    template = runner.invoke(tenths, [*shop, "house", "--template"])
+    (tmp_path / "house.toml").write_text(template.output, "utf-8")
+    hash_ = json.loads(runner.invoke(tenths, [*shop, "log", "marigold", "--json"]).output)[-1]["hash"][:8]
+    if "marigold.zip" in line:
+        assert run([*shop, "export", "marigold"]) == 0
+    words = shlex.split(re.sub(r"--hash \w+", f"--hash {hash_}", line.partition(" > ")[0]))[1:]
+    done = runner.invoke(tenths, [*shop, *words])
+    assert done.exit_code == 0, f"{line}: {done.output} {done.exception!r}"
