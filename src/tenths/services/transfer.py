@@ -1,175 +1,306 @@
-"""Readings from CSV and XLSX, and one engine as a bundle: out, in, and verified."""
+"""Readings from CSV and XLSX, and one engine as a bundle: out, in, and verified.
 
-import csv
-import hashlib
-import io
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+A file of readings is looked at row by row before anything is taken. Ids of the entries follow from the engine, the
+content of the file and the row, so that a file taken twice is answered with the first answer and doubles nothing.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+from difflib import get_close_matches
+from hashlib import sha256
 from pathlib import Path
 
-from tenths.errors import BadInput, Damaged, TenthsError
+from tenths.errors import BadInput, Damaged, Refused, TenthsError
 from tenths.logbook import bodies
+from tenths.logbook.build import Build
 from tenths.logbook.bundle import export_bundle, read_bundle
-from tenths.logbook.chain import verify
-from tenths.logbook.entry import NewEntry
+from tenths.logbook.chain import Head
+from tenths.logbook.entry import NewEntry, utc_text
 from tenths.logbook.files import FileStore
+from tenths.logbook.fold import feature_for
 from tenths.logbook.vet import vet
 from tenths.services.commands import instrument_cards
 from tenths.services.questions import Answer
 from tenths.services.shop import Shop
+from tenths.services.tables import Columns, Line, Table, read_table
 
-SYNONYMS = {"value": "text", "reading": "text", "size": "text", "where": "station", "what": "feature", "axis": "place",
-            "with": "instrument", "gauge": "instrument", "set to": "setting", "temp": "temperature", "who": "person",
-            "comment": "note", "when": "at", "date": "at"}
-COLUMNS = ("station", "feature", "place", "text", "unit", "instrument", "setting", "temperature", "person", "at", "note")
-MOST_ROWS = 20_000
+HEADS: Mapping[str, tuple[str, ...]] = {  # column: other heads that mean it, in small letters
+    "station": ("where",), "feature": ("what", "measurement"), "value": ("reading", "text", "size", "measured"),
+    "place": ("spot", "axis"), "unit": ("units",), "instrument": ("gauge", "gage", "with", "tool"), "setting": ("set to",),
+    "temperature": ("temp",), "person": ("by", "who", "operator", "read by"),
+    "at": ("time", "when", "date", "date and time", "read at"), "note": ("notes", "remark", "remarks", "comment", "comments"),
+}
+READINGS = Columns({word: name for name, words in HEADS.items() for word in (name, *words)}, ("station", "feature", "value"),
+                   frozenset({"value", "setting"}))
+FEWEST_DIGITS = 8  # of a hash that somebody copies from a printed record
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A row of a sheet: its number in the file, the reading it means, who and when, or why it is refused."""
+    """A row of the file.
+
+    Attributes:
+        number: as the file counts.
+        id: of the entry that it makes.
+        reading: that it means, as far as that could be understood.
+        person: who took it; empty for whoever imports it.
+        at: when, as the log writes it; empty for now.
+        why: it is refused; empty when it can be taken.
+        position: where it stands in the log when it was taken before.
+        remark: what to look at before it is taken.
+    """
 
     number: int
-    reading: bodies.ReadingTaken | None
+    id: str
+    reading: bodies.ReadingTaken | None = None
     person: str = ""
     at: str = ""
     why: str = ""
+    position: int | None = None
+    remark: str = ""
+
+    @property
+    def says(self) -> str:
+        """The reading in a few words."""
+        r = self.reading
+        return " ".join(filter(None, (r.station, r.feature, r.place, r.text, r.unit))) if r else ""
 
 
 @dataclass(frozen=True, slots=True)
 class Preview:
-    """What would be taken from a file, and what refused and why; ``digest`` names the file's content."""
+    """What would be taken from a file, row by row, and what is refused and why; remarks on the file as a whole."""
 
-    digest: str
+    file: str
     rows: tuple[Row, ...]
+    remarks: tuple[str, ...] = ()
 
     @property
     def taken(self) -> list[Row]:
-        """Rows that can be taken."""
-        return [row for row in self.rows if not row.why]
+        """Rows that can be taken now."""
+        return [row for row in self.rows if not row.why and row.position is None]
 
     @property
     def refused(self) -> list[Row]:
         """Rows that cannot, each with its reason."""
         return [row for row in self.rows if row.why]
 
+    @property
+    def before(self) -> list[Row]:
+        """Rows that were taken from the same file before."""
+        return [row for row in self.rows if row.position is not None]
+
+    @property
+    def alike(self) -> list[Row]:
+        """Rows that can be taken and say what the log says already."""
+        return [row for row in self.taken if row.remark]
+
     def as_answer(self) -> Answer:
         """The preview as JSON."""
-        return {"taken": [{"row": r.number, "station": r.reading.station, "feature": r.reading.feature,
-                           "place": r.reading.place, "text": r.reading.text} for r in self.taken if r.reading],
-                "refused": [{"row": r.number, "why": r.why} for r in self.refused]}
+        def told(row: Row) -> Answer:
+            r = row.reading
+            fields = {"station": r.station, "feature": r.feature, "place": r.place, "text": r.text} if r else {}
+            return {"row": row.number, **fields}
+
+        return {"file": self.file, "remarks": list(self.remarks),
+                "taken": [told(r) | {"person": r.person, "at": r.at, "remark": r.remark} for r in self.taken],
+                "refused": [told(r) | {"why": r.why} for r in self.refused],
+                "taken_before": [told(r) | {"position": r.position} for r in self.before]}
 
 
 def preview_readings(shop: Shop, engine: str, path: Path) -> Preview:
     """What a CSV or XLSX of readings comes to, row by row; nothing is taken yet.
 
+    Columns, in any order: station, feature, value (as typed), place, unit, instrument, setting, temperature, person, at,
+    note.
+
     Raises:
-        BadInput: when the file cannot be read, or its first line does not name station, feature and value.
+        BadInput: when there is no such engine, the file cannot be read, or no line of it names its columns.
     """
+    build = shop.build(engine)
+    table = read_table(path, READINGS)
+    look = _Look(shop, engine, build, table, {})
+    return Preview(path.name, look.vetted(tuple(look.row(line) for line in table.lines)), table.remarks)
+
+
+def take_readings(shop: Shop, engine: str, preview: Preview, *, new_only: bool = False) -> int:
+    """Takes the rows that can be taken, with one commit; returns how many were.
+
+    Args:
+        shop: the shop.
+        engine: the engine that the preview was made for.
+        preview: as it was shown.
+        new_only: leave out rows that say what the log says already.
+
+    Raises:
+        BadInput, Refused: when the log has changed so that a row cannot be taken any more; then none is.
+    """
+    rows = [row for row in preview.taken if not (new_only and row.remark)]
+    readings = [row.reading for row in rows if row.reading]
+    if not readings:
+        return 0
+    now, device = utc_text(shop.clock()), f"file {preview.file}"[:200]
+    cards = instrument_cards(shop, engine, *dict.fromkeys(r.instrument for r in readings))
+    made = [(_id_of(engine, card, now), card, "", "") for card in cards]
+    made += [(row.id, reading, row.person, row.at) for row, reading in zip(rows, readings, strict=True)]
+    shop.append_entries(engine, [
+        NewEntry(id=id_, type=body.TYPE, schema=body.SCHEMA, at=at or now, person=person or shop.person, device=device,
+                 body=bodies.encode(body)) for id_, body, person, at in made])
+    return len(readings)
+
+
+def _id_of(*parts: object) -> str:
+    """An id that the same parts always have: in form version 4 of [RFC 9562], in content a hash."""
+    text = sha256("\0".join(map(str, parts)).encode()).hexdigest()
+    return f"{text[:8]}-{text[8:12]}-4{text[13:16]}-{'89ab'[int(text[16], 16) % 4]}{text[17:20]}-{text[20:32]}"
+
+
+@dataclass(frozen=True, slots=True)
+class _Look:
+    """What a row is looked at with; ``listed`` remembers why an instrument cannot be named."""
+
+    shop: Shop
+    engine: str
+    build: Build
+    table: Table
+    listed: dict[str, str]
+
+    def row(self, line: Line) -> Row:
+        row = Row(line.number, _id_of(self.engine, self.table.digest, line.number), why=line.why)
+        if row.why:
+            return row
+        known = self.shop.logbook.find(row.id)
+        cells = self._with_units(line.cells)
+        try:
+            reading = _reading(self.build, cells)
+            row = replace(row, reading=reading, person=_person(cells.get("person", "")), at=moment(cells.get("at", "")))
+        except BadInput as error:
+            return replace(row, why=str(error))
+        if known is not None:
+            return replace(row, position=known.position)
+        return replace(row, why=self._not_listed(reading.instrument), remark=_alike(self.build, reading))
+
+    def _with_units(self, cells: Mapping[str, str]) -> Mapping[str, str]:
+        """Units that stand in the head of a column belong to its numbers, where a cell has none of its own."""
+        given = dict(cells)
+        for head in self.table.heads:
+            if head.unit and head.name == "value":
+                given["unit"] = given.get("unit") or head.unit
+            elif head.unit and head.name in {"temperature", "setting"} and given.get(head.name, "")[-1:].isdigit():
+                given[head.name] += f" {head.unit}"
+        return given
+
+    def _not_listed(self, instrument: str) -> str:
+        if instrument not in self.listed:
+            try:
+                instrument_cards(self.shop, self.engine, instrument)
+                self.listed[instrument] = ""
+            except BadInput as error:
+                self.listed[instrument] = str(error)
+        return self.listed[instrument]
+
+    def vetted(self, rows: tuple[Row, ...]) -> tuple[Row, ...]:
+        """All at once where all are in order, one by one where not."""
+        fresh = [row.reading for row in rows if _can_be_taken(row)]
+        if not _wrong(self.build, fresh):
+            return rows
+        return tuple(replace(row, why=_wrong(self.build, [row.reading])) if _can_be_taken(row) else row for row in rows)
+
+
+def _can_be_taken(row: Row) -> bool:
+    return row.reading is not None and not row.why and row.position is None
+
+
+def _wrong(build: Build, readings: Sequence[bodies.ReadingTaken | None]) -> str:
+    """Why the readings cannot be taken; empty when they can."""
     try:
-        content = path.read_bytes()
-    except OSError as error:
-        raise BadInput(f"file {path}: cannot be read: {error.strerror}") from None
-    table = _of_xlsx(path) if path.suffix.lower() in {".xlsx", ".xlsm"} else _of_csv(path, content)
-    rows = tuple(_row(shop, engine, number, cells) for number, cells in _named(table))
-    if not rows:
-        raise BadInput(f"file {path}: it holds no readings under its first line")
-    return Preview(hashlib.sha256(engine.encode() + b"\0" + content).hexdigest(), rows)
-
-
-def _of_csv(path: Path, content: bytes) -> Iterator[list[str]]:
-    try:
-        text = content.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise BadInput(f"file {path}: it is not UTF-8 text; save it as CSV UTF-8") from None
-    head = text.partition("\n")[0]
-    delimiter = max(("\t", ";", ","), key=head.count)
-    yield from csv.reader(io.StringIO(text), delimiter=delimiter)
-
-
-def _of_xlsx(path: Path) -> Iterator[list[str]]:
-    from openpyxl import load_workbook  # noqa: PLC0415 - slow to load, and few files need it
-
-    try:
-        book = load_workbook(path, read_only=True, data_only=True)
-    except Exception as error:  # noqa: BLE001 - the library raises many kinds on a damaged file
-        raise BadInput(f"file {path}: it is no workbook that can be read: {error}") from None
-    for cells in book.worksheets[0].iter_rows():
-        yield [_cell(cell.value, str(cell.number_format or "General")) for cell in cells]
-
-
-def _cell(value: object, form: str) -> str:
-    """A cell as text: numbers as the sheet shows them when its format fixes the places, else as few digits as they need."""
-    if value is None:
-        return ""
-    if isinstance(value, float):
-        places = form.partition(";")[0].partition(".")[2]
-        fixed = len(places) if places and set(places) <= {"0"} else None
-        return f"{value:.{fixed}f}" if fixed is not None else f"{value:.10g}"
-    return str(value).strip()
-
-
-def _named(table: Iterable[list[str]]) -> Iterator[tuple[int, dict[str, str]]]:
-    rows = iter(table)
-    head = [name.strip().lower() for name in next(rows, [])]
-    columns = [SYNONYMS.get(name, name) for name in head]
-    if missing := [name for name in ("station", "feature", "text") if name not in columns]:
-        shown = "value" if missing[0] == "text" else missing[0]
-        raise BadInput(f"sheet: the first line names the columns, and {shown!r} is not among them: {', '.join(head)[:80]!r}")
-    if unknown := [name for name in columns if name and name not in COLUMNS]:
-        raise BadInput(f"sheet: the column {unknown[0]!r} is not known; known are {', '.join(COLUMNS)}")
-    for number, cells in enumerate(rows, 2):
-        if any(cell.strip() for cell in cells):
-            if number > MOST_ROWS:
-                raise BadInput(f"sheet: more than {MOST_ROWS} rows")
-            padded = [*cells, *[""] * (len(columns) - len(cells))]
-            extra = {"": "x"} if any(c.strip() for c in cells[len(columns):]) else {}
-            yield number, {c: v.strip() for c, v in zip(columns, padded, strict=False)} | extra
-
-
-def _row(shop: Shop, engine: str, number: int, cells: dict[str, str]) -> Row:
-    if cells.get(""):
-        return Row(number, None, why="more cells than columns; a decimal comma in a sheet with commas needs quotes")
-    fields = {name: cells.get(name, "") for name in bodies.ReadingTaken.__struct_fields__}
-    if not fields["text"]:
-        return Row(number, None, why="no value")
-    reading = bodies.ReadingTaken(**fields)
-    try:
-        instrument_cards(shop, engine, reading.instrument)
-        vet(shop.build(engine), [reading])
+        vet(build, [reading for reading in readings if reading])
     except TenthsError as error:
-        return Row(number, reading, why=str(error))
-    return Row(number, reading, cells.get("person", ""), cells.get("at", ""))
+        return str(error)
+    return ""
 
 
-def take_readings(shop: Shop, engine: str, preview: Preview) -> int:
-    """Takes the good rows with one commit; the same file again is answered with the first answer and doubles nothing."""
-    names = dict.fromkeys(row.reading.instrument for row in preview.taken if row.reading)
-    cards = instrument_cards(shop, engine, *names)
-    now = shop.clock().isoformat(timespec="milliseconds").replace("+00:00", "Z")
-    known = shop.logbook.find(_id_of(preview.digest, preview.taken[0].number)) if preview.taken else None
-    new = [NewEntry(id=_id_of(preview.digest, row.number), type=row.reading.TYPE, schema=row.reading.SCHEMA,
-                    at=known.at if known else now, person=row.person or shop.person, device=shop.device,
-                    body=bodies.encode(row.reading)) for row in preview.taken if row.reading]
-    if cards and not known:
-        shop.append(engine, *cards)
-    shop.append_entries(engine, new)
-    return len(new)
+def _reading(build: Build, cells: Mapping[str, str]) -> bodies.ReadingTaken:
+    for name in READINGS.needed:
+        if not cells.get(name):
+            raise BadInput(f"{name}: nothing stands there")
+    value, station, name = cells["value"], cells["station"], "-".join(cells["feature"].lower().replace("_", " ").split())
+    if value[:4].isdigit() and value[4:5] == "-":
+        raise BadInput(f"value: {value!r} is a date; a workbook makes dates of texts like 2-1/4: make the column text there")
+    feature = feature_for(build, station, name)
+    rest = {key: cells.get(key, "") for key in ("instrument", "setting", "temperature", "note")}
+    return bodies.ReadingTaken(station=station, feature=name, text=value, place=place_named(feature.places, cells.get("place", ""), name),
+                               unit=cells.get("unit", "") if value[-1:].isdigit() else "", **rest)
 
 
-def _id_of(digest: str, number: int) -> str:
-    """An id that the same row of the same file always has (RFC 9562 version 4 in form)."""
-    text = hashlib.sha256(f"{digest}:{number}".encode()).hexdigest()
-    return f"{text[:8]}-{text[8:12]}-4{text[13:16]}-8{text[17:20]}-{text[20:32]}"
+def place_named(places: Sequence[str], text: str, feature: str) -> str:
+    """The place of a feature that a text means, whatever its capital letters; no text is no place in particular.
 
+    Raises:
+        BadInput: when the feature has no such place; names those it has.
+    """
+    wanted = " ".join(text.split())
+    known = {place.lower(): place for place in places}
+    if not wanted or wanted.lower() in known:
+        return known.get(wanted.lower(), "")
+    if set(known) == {""}:
+        raise BadInput(f"place: {text!r}: {feature} has no places; leave it out")
+    near = get_close_matches(wanted.lower(), known, 1, 0.6)
+    hint = f" ({known[near[0]]!r} is near it)" if near else ""
+    raise BadInput(f"place: {text!r} is not a place of {feature}{hint}; it has {', '.join(places)}")
+
+
+def _person(text: str) -> str:
+    if not text.isprintable() or len(text) > 200:
+        raise BadInput(f"person: {text[:40]!r} is not taken; give a name")
+    return text
+
+
+def moment(text: str) -> str:
+    """A time as the log keeps it; one without a zone is this machine's own time, a day alone its noon.
+
+    Raises:
+        BadInput: when it is not written year first, or lies outside what a log can hold.
+    """
+    if not text:
+        return ""
+    try:
+        at = datetime.fromisoformat(text)
+        at = at.replace(hour=12) if len(text) <= len("2026-03-31") else at
+        return utc_text(at.astimezone(UTC))
+    except (ValueError, OverflowError, OSError):
+        raise BadInput(f"at: {text!r} is not taken; write year, month and day first: 2026-03-31 or 2026-03-31 14:05") from None
+
+
+def _alike(build: Build, reading: bodies.ReadingTaken) -> str:
+    """Whether the log says the same already, from another file or typed."""
+    for there in build.readings.get((reading.station, reading.feature), ()):
+        if (there.place, there.typed.text, there.instrument) == (reading.place, reading.text, reading.instrument):
+            return f"says what entry {there.mark.position} says"
+    return ""
+
+
+# -- bundles ----------------------------------------------------------------------------------------------------------
 
 def export_engine(shop: Shop, engine: str, path: Path) -> Path:
-    """Writes one engine with its log and files as a bundle."""
+    """Writes one engine with its log and files as a bundle.
+
+    Raises:
+        BadInput: when there is no such engine.
+        Refused: when the file cannot be written, or a photograph that the log names is not in the shop.
+        Damaged: when the log or a photograph does not verify.
+    """
     shop.build(engine)
     entries = shop.logbook.read(engine)
     store = FileStore(shop.folder / "files")
     named = {body.file for e in entries if isinstance(body := bodies.decode(e.type, e.schema, e.body), bodies.PhotoTaken)}
-    export_bundle(path, engine, entries, {name: store.path(name) for name in sorted(named) if store.has(name)})
+    if lost := sorted(name for name in named if not store.has(name)):
+        raise Refused(f"{engine}: {len(lost)} of {len(named)} photographs are not in this shop, the first is {lost[0]}; without "
+                      "them the bundle would not be whole")
+    try:
+        export_bundle(path, engine, entries, {name: store.path(name) for name in sorted(named)})
+    except OSError as error:
+        raise Refused(f"file {path}: cannot be written: {error.strerror}") from None
     return path
 
 
@@ -185,18 +316,29 @@ def import_engine(shop: Shop, path: Path) -> tuple[str, int]:
 def verify_shop(shop: Shop) -> list[Answer]:
     """Every stream of the shop with its length and last hash; raises Damaged naming the place."""
     shop.logbook.verify()
-    return [_stream(name, len(entries), entries[-1].hash) for name in shop.logbook.streams()
-            if (entries := shop.logbook.read(name))]
+    return [_stream(name, shop.logbook.head(name)) for name in shop.logbook.streams()]
 
 
 def verify_bundle(path: Path, known: str = "") -> list[Answer]:
-    """A bundle's engine, length and last hash; ``known`` is a hash from a printed record that must be in it."""
+    """A bundle's engine, length and last hash.
+
+    Args:
+        path: of the bundle.
+        known: a hash from a printed record, or its first digits (8 at least); spaces do not count.
+
+    Raises:
+        BadInput: when there is no such file, or the hash is none.
+        Damaged: when the bundle does not verify, or no entry in it has the hash.
+        Refused: when a newer Tenths wrote it.
+    """
+    wanted = "".join(known.split()).lower()
+    if known and (len(wanted) < FEWEST_DIGITS or set(wanted) - set("0123456789abcdef")):
+        raise BadInput(f"hash: {known!r} is not taken; give at least {FEWEST_DIGITS} of its hexadecimal digits")
     bundle = read_bundle(path)
-    verify(bundle.entries)
-    if known and not any(entry.hash.startswith(known.lower()) for entry in bundle.entries):
+    if known and not any(entry.hash.startswith(wanted) for entry in bundle.entries):
         raise Damaged(f"{path}: no entry has the hash {known}: this is not the log that the record was printed from")
-    return [_stream(bundle.stream, len(bundle.entries), bundle.entries[-1].hash)]
+    return [_stream(bundle.stream, bundle.head)]
 
 
-def _stream(name: str, entries: int, hash_: str) -> Answer:
-    return {"engine": name, "entries": entries, "hash": hash_}
+def _stream(name: str, head: Head) -> Answer:
+    return {"engine": name, "entries": head[0], "hash": head[1]}
