@@ -135,7 +135,7 @@ def take_readings(shop: Shop, engine: str, preview: Preview, *, new_only: bool =
     Raises:
         BadInput, Refused: when the log has changed so that a row cannot be taken any more; then none is.
     """
-    rows = [row for row in preview.taken if not (new_only and row.remark)]
+    rows = [row for row in preview.taken if not (new_only and row.remark) and shop.logbook.find(row.id) is None]
     readings = [row.reading for row in rows if row.reading]
     if not readings:
         return 0
