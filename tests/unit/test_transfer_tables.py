@@ -11,6 +11,7 @@ from openpyxl import Workbook
 from tenths.errors import BadInput
 from tenths.logbook import bodies
 from tenths.services import commands, transfer
+from tenths.services.sheet import sheet_from_csv
 from tenths.services.tables import cell_text, torn_number
 
 
@@ -222,3 +223,11 @@ def test_a_damaged_workbook_is_refused_in_a_sentence(shop, engine, tmp_path):
         (tmp_path / "r.xlsx").write_bytes(whole[:cut])
         with pytest.raises(BadInput, match=r"r\.xlsx"):
             transfer.preview_readings(shop, engine, tmp_path / "r.xlsx")
+
+
+# -- sheets -----------------------------------------------------------------------------------------------------------
+
+def test_a_torn_decimal_comma_in_a_sheet_is_refused():
+    with pytest.raises(BadInput, match=r"line 3: '57,111' could be one number"):
+        sheet_from_csv("station,feature,text,tolerance\n\nmain.*,journal,57,111\n")
+    assert sheet_from_csv("station;feature;text;tolerance\nmain.*;journal;57;8 µm\n")[0].tolerance == "8 µm"

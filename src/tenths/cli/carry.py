@@ -1,11 +1,17 @@
 """Commands that carry: record, import, export, verify."""
 
+import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from tenths.cli.show import as_json, in_units, progress, put_json, say, table, with_shop
+from tenths.cli.show import as_json, in_units, progress, put_json, say, table, with_shop, wrapped
+from tenths.errors import BadInput
 from tenths.services.shop import Shop
+
+if TYPE_CHECKING:
+    from tenths.services.transfer import Preview
 
 
 @click.command("record")
@@ -35,18 +41,21 @@ def record_command(shop: Shop, engine: str, out: Path | None, paper: str, units:
 @click.option("--dry-run", is_flag=True, help="Only show what would be taken, and what refused and why.")
 @click.option("--yes", is_flag=True, help="Take the good rows without asking.")
 @click.option("--all-or-nothing", is_flag=True, help="Take nothing when a row is refused.")
+@click.option("--new-only", is_flag=True, help="Leave out rows that say what the log says already.")
 @as_json
 @with_shop
-def import_command(shop: Shop, path: Path, engine: str | None, dry_run: bool, yes: bool,  # noqa: FBT001 - click
-                   all_or_nothing: bool, json_: bool) -> None:  # noqa: FBT001 - click passes flags so
+def import_command(shop: Shop, path: Path, engine: str | None, dry_run: bool, yes: bool, all_or_nothing: bool,  # noqa: FBT001
+                   new_only: bool, json_: bool) -> None:  # noqa: FBT001 - click passes flags so
     r"""Take readings from CSV or XLSX, or an engine from a bundle (zip).
 
-    A sheet of readings names its columns in the first line: station, feature, place, value, unit, instrument, setting,
-    temperature, person, note. The same file taken twice doubles nothing.
+    A sheet of readings names its columns in a line of its own: station, feature and value, and where they are known
+    place, unit, instrument, setting, temperature, person, at and note, in any order. What is refused is said row by row
+    before anything is taken. The same file taken twice doubles nothing; with --json nothing is taken without --yes.
 
     \b
     Examples:
       tenths import readings.csv --engine marigold --dry-run
+      tenths import readings.csv --engine marigold --yes
       tenths import marigold.zip
     """
     from tenths.services import transfer  # noqa: PLC0415 - only here
@@ -62,17 +71,38 @@ def import_command(shop: Shop, path: Path, engine: str | None, dry_run: bool, ye
     if json_:
         put_json(preview.as_answer())
     else:
-        say(f"{len(preview.taken)} readings can be taken, {len(preview.refused)} are refused")
-        table([(f"  row {row.number}", row.why) for row in preview.refused])
-    if dry_run or not preview.taken:
-        return
+        _show_preview(preview, new_only=new_only)
     if preview.refused and all_or_nothing:
-        say("Nothing was taken.")
-        click.get_current_context().exit(2)
-    if not yes and not json_ and not click.confirm(f"Take the {len(preview.taken)} good rows?", default=True):
-        say("Nothing was taken.")
+        raise BadInput(f"file {path}: {len(preview.refused)} rows are refused, and --all-or-nothing is given: nothing was taken")
+    rows = [row for row in preview.taken if not (new_only and row.remark)]
+    if dry_run or not rows or not (yes or _agreed(len(rows), asked=not json_)):
         return
-    say(f"{transfer.take_readings(shop, engine, preview)} readings taken", err=json_)
+    progress("taking the readings ...")
+    say(f"{transfer.take_readings(shop, engine, preview, new_only=new_only)} readings taken", err=json_)
+
+
+def _show_preview(preview: "Preview", *, new_only: bool) -> None:
+    say(f"{len(preview.taken)} readings can be taken, {len(preview.refused)} are refused"
+        + (f", {len(preview.before)} were taken from this file before" if preview.before else ""))
+    for remark in preview.remarks:
+        wrapped(remark, "  ! ")
+    if preview.alike:
+        left_out = "left out" if new_only else "--new-only leaves them out"
+        wrapped(f"{len(preview.alike)} say what the log says already ({left_out}); the first is row {preview.alike[0].number}, "
+                f"which {preview.alike[0].remark}", "  ! ")
+    table([(f"  row {row.number}", row.why) for row in preview.refused])
+
+
+def _agreed(count: int, *, asked: bool) -> bool:
+    """Whether a person says yes; where nobody can be asked, nothing is taken without --yes."""
+    if not asked:
+        return False
+    if not sys.stdin.isatty():
+        raise BadInput("nobody can be asked here: nothing was taken; give --yes to take the good rows")
+    agreed = click.confirm(f"Take {count} readings?", default=True)
+    if not agreed:
+        say("Nothing was taken.")
+    return agreed
 
 
 @click.command("export")

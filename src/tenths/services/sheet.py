@@ -15,11 +15,13 @@ from tenths.logbook import bodies
 from tenths.logbook.build import Build
 from tenths.services.questions import Answer, system_of
 from tenths.services.shop import Shop
+from tenths.services.tables import torn_number
 
 __all__ = ["USES", "limits_wanted", "sheet_from_csv", "sizes_wanted"]
 
 PICTURED = ("bore", "stroke", "rod-length", "compression-height", "deck-height", "bore-spacing")  # asked first
 COLUMNS = ("station", "feature", "text", "tolerance", "characteristic", "lower", "upper", "target", "source")
+NUMBERS = frozenset({"text", "tolerance", "lower", "upper", "target"})
 MOST_ROWS = 5000
 
 
@@ -112,7 +114,8 @@ def sheet_from_csv(text: str, source: str = "maker's sheet") -> list[bodies.Size
     """
     text = text.removeprefix("\ufeff")
     head = text.partition("\n")[0]
-    reader = csv.DictReader(io.StringIO(text), delimiter=";" if head.count(";") > head.count(",") else ",")
+    delimiter = ";" if head.count(";") > head.count(",") else ","
+    reader = csv.DictReader(io.StringIO(text), delimiter=delimiter)
     columns = [c.strip().lower() for c in reader.fieldnames or ()]
     if "station" not in columns or not {"feature", "characteristic"} & set(columns):
         raise BadInput("sheet: the first line names the columns: station, and feature with text, or characteristic with "
@@ -120,18 +123,23 @@ def sheet_from_csv(text: str, source: str = "maker's sheet") -> list[bodies.Size
     if unknown := [c for c in columns if c not in COLUMNS]:
         raise BadInput(f"sheet: the column {unknown[0]!r} is not known; known are {', '.join(COLUMNS)}")
     reader.fieldnames = columns
-    found = [row for n, raw in enumerate(reader, 2) if (row := _row(raw, n, source)) is not None]
+    found = [row for raw in reader if (row := _row(raw, reader.line_num, source, commas=delimiter == ",")) is not None]
     if not found or len(found) > MOST_ROWS:
         raise BadInput(f"sheet: it has {len(found)} rows; 1 to {MOST_ROWS} are taken")
     return found
 
 
-def _row(raw: dict[str, str | None], line: int, source: str) -> bodies.SizeStated | bodies.LimitStated | None:
+def _row(raw: dict[str, str | None], line: int, source: str, *, commas: bool) -> bodies.SizeStated | bodies.LimitStated | None:
     if None in raw:
         raise BadInput(f"sheet, line {line}: more cells than columns")
     cells = {key: (value or "").strip() for key, value in raw.items()}
     if not any(cells.values()):
         return None
+    torn = [f"{a},{b}" for (name, a), b in zip(cells.items(), list(cells.values())[1:], strict=False)
+            if name in NUMBERS and torn_number(a, b)] if commas else []
+    if torn:
+        raise BadInput(f"sheet, line {line}: {torn[0]!r} could be one number with a decimal comma; put it in quotes, or write "
+                       "the first with a unit")
     station, said = cells.get("station", ""), cells.get("source") or source
     if not station:
         raise BadInput(f"sheet, line {line}: no station")
