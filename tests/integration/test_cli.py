@@ -166,3 +166,67 @@ def test_every_example_of_the_help_works(tmp_path, monkeypatch, line):
     words = shlex.split(re.sub(r"--hash \w+", f"--hash {hash_}", line.partition(" > ")[0]))[1:]
     done = runner.invoke(tenths, [*shop, *words])
     assert done.exit_code == 0, f"{line}: {done.output} {done.exception!r}"
+
+
+def test_what_is_said_of_the_shop_may_stand_behind_the_command(folder, tmp_path, capsys):
+    assert run(["engines", "--shop", str(folder)]) == 0
+    assert run(["--shop", str(tmp_path), "engines", "--shop", str(folder)]) == 0
+    assert capsys.readouterr().out.count("kestrel") == 2
+    assert run(["demo", "--shop", str(tmp_path)]) == 0
+    assert run(["note", "marigold", "cyl.1", "dry", "--person", "Bo Reed", "--shop", str(tmp_path)]) == 0
+    capsys.readouterr()
+    assert run(["log", "marigold", "--last", "1", "--json", "--shop", str(tmp_path)]) == 0
+    assert json.loads(capsys.readouterr().out)[0]["person"] == "Bo Reed"
+
+
+@pytest.mark.parametrize(("words", "says"), [
+    (["read", "marigold", "cyl.1", "deck-clearance", "1", "--plce", "x"], "--plce"),
+    (["next", "marigold", "--most", "-3"], "'-3' is not"),
+    (["read", "marigold", "main.1", "housing-bore", "2.68", "--place", "B frnt"], "'B front' is near it"),
+    (["read", "marigold", "pin.*", "side-clearance", "1", "2", "3", "4", "5"], "6 stations here, and 5 values"),
+    (["read", "marigold", "pump.*", "side-clearance", "1"], "'pump.*' matches none"),
+    (["read", "marigold", "main.1", "journal", "1", "--place", "1 front", "--place", "2 front"], "2 are given for 1 values"),
+])
+def test_a_slip_of_the_keyboard_is_no_reading(folder, capsys, words, says):
+    assert run(["--shop", str(folder), *words]) == 2
+    said = capsys.readouterr().err
+    assert says in said
+    assert "\0" not in said
+    assert "x00" not in said
+
+
+def test_values_are_dealt_out_to_the_stations_of_a_pattern(tmp_path, capsys):
+    assert run(["--shop", str(tmp_path), "new", "Trial", "--layout", "inline-4"]) == 0
+    words = ["read", "trial", "main.*", "journal", *(f"2.250{k}" for k in range(10)), "--place", "1 front", "--place", "2 REAR"]
+    assert run(["--shop", str(tmp_path), *words]) == 0
+    capsys.readouterr()
+    assert run(["--shop", str(tmp_path), "log", "trial", "--json"]) == 0
+    said = [row["sentence"] for row in json.loads(capsys.readouterr().out)[-10:]]
+    assert said[0] == "read journal at main.1, 1 front: 2.2500"
+    assert said[9] == "read journal at main.5, 2 rear: 2.2509"
+
+
+def test_an_import_takes_nothing_that_nobody_agreed_to(tmp_path, capsys):
+    assert run(["--shop", str(tmp_path), "new", "Trial", "--layout", "inline-4"]) == 0
+    path = tmp_path / "r.csv"
+    path.write_text("station,feature,value\nmain.1,journal,2.25\nmain.9,journal,2.25\n", "utf-8")
+    take = ["import", str(path), "--engine", "trial"]
+    for more, code in (([], 2), (["--dry-run"], 0), (["--json"], 0), (["--yes", "--all-or-nothing"], 2)):
+        assert spoken(tmp_path, *take, *more, input="").returncode == code
+    capsys.readouterr()
+    assert run(["--shop", str(tmp_path), "log", "trial"]) == 0
+    assert "read journal" not in capsys.readouterr().out
+    assert run(["--shop", str(tmp_path), *take, "--yes"]) == 0
+    said = capsys.readouterr().out
+    assert "row 3" in said
+    assert "1 readings taken" in said
+    assert run(["--shop", str(tmp_path), *take, "--yes"]) == 0
+    assert "1 were taken from this file before" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("words", [[], ["part"]], ids=["tenths", "part"])
+def test_a_bare_command_shows_its_help(capsys, words):
+    assert run(words) == 0
+    assert run([*words, "--help"]) == 0
+    shown = capsys.readouterr().out
+    assert shown[:len(shown) // 2].strip() == shown[len(shown) // 2:].strip()

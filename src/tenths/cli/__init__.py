@@ -1,7 +1,9 @@
 """The command line: a thin skin over the services. Commands are loaded when they are called for."""
 
 import os
+import re
 import sys
+from collections.abc import Sequence
 from importlib import import_module
 from inspect import cleandoc
 from typing import Any
@@ -11,6 +13,8 @@ import click
 from tenths import __version__
 from tenths.errors import Damaged, TenthsError
 
+COMMON = (("shop", "FOLDER", "Folder of the shop; else the user's data folder."),
+          ("person", "NAME", "Who does this; else the name of the login."))
 NOT_TAKEN, DAMAGED, INTERRUPTED = 2, 3, 130  # exit codes; 0 is done, 1 is said by check --strict
 
 COMMANDS: dict[str, tuple[str, str]] = {  # name: (module below tenths.cli, what it does)
@@ -54,6 +58,41 @@ def _laid_out(command: click.Command) -> click.Command:
     return command
 
 
+NUMBER = re.compile(r"-\s*[.,0-9½¼¾⅛⅜⅝⅞]")
+SHIELD = "\0"  # cannot come from a command line
+
+
+def _shielded(words: Sequence[str]) -> list[str]:
+    """The words, those that are numbers below zero marked, so that none is taken for an option; `bare` takes it off."""
+    return [SHIELD + word if NUMBER.match(word) else word for word in words]
+
+
+def bare(value: Any) -> Any:
+    """A value of a command as it was typed."""
+    if isinstance(value, str):
+        return value.removeprefix(SHIELD)
+    return tuple(map(bare, value)) if isinstance(value, tuple) else value
+
+
+def _keep(ctx: click.Context, param: click.Parameter, value: str | None) -> None:
+    """What is said of the shop behind a command is the same as before it."""
+    if value is not None and param.name:
+        root = ctx.find_root()
+        root.params[param.name] = value
+        root.obj = {**(root.obj or {}), param.name: value}
+
+
+def _with_the_shop(command: click.Command) -> click.Command:
+    """The command with the options of every command, its sub-commands too."""
+    others: dict[str, click.Command] = getattr(command, "commands", {})
+    for other in others.values():
+        _with_the_shop(other)
+    if not others and not any(param.name == "shop" for param in command.params):
+        command.params += [click.Option([f"--{name}"], metavar=metavar, help=words, callback=_keep, expose_value=False)
+                           for name, metavar, words in COMMON]
+    return command
+
+
 class PipeClosedError(Exception):
     """The reader of our output has gone; click would take a BrokenPipeError for a failure."""
 
@@ -73,7 +112,11 @@ class Lazy(click.Group):
             return None
         module = import_module(f"tenths.cli.{COMMANDS[cmd_name][0]}")
         command: click.Command = getattr(module, f"{cmd_name}_command", None) or getattr(module, cmd_name)
-        return _laid_out(command)
+        return _with_the_shop(_laid_out(command))
+
+    def main(self, args: Sequence[str] | None = None, *others: Any, **more: Any) -> Any:
+        """Runs the command line; a value may begin with a minus sign."""
+        return super().main(_shielded(sys.argv[1:] if args is None else args), *others, **more)
 
     def invoke(self, ctx: click.Context) -> Any:
         """Runs the command; a closed pipe is told apart from what click handles."""
@@ -102,8 +145,8 @@ Exit codes: 0 done; 1 something is out, stale or too close (check --strict);
 
 
 @click.command(cls=Lazy, epilog=EPILOG, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})
-@click.option("--shop", metavar="FOLDER", envvar="TENTHS_SHOP", help="Folder of the shop; else the user's data folder.")
-@click.option("--person", metavar="NAME", envvar="TENTHS_PERSON", help="Who does this; else the name of the login.")
+@click.option("--shop", metavar=COMMON[0][1], envvar="TENTHS_SHOP", help=COMMON[0][2])
+@click.option("--person", metavar=COMMON[1][1], envvar="TENTHS_PERSON", help=COMMON[1][2])
 @click.version_option(__version__, prog_name="tenths")
 @click.pass_context
 def tenths(ctx: click.Context, shop: str | None, person: str | None) -> None:
@@ -118,21 +161,30 @@ def main(arguments: list[str] | None = None) -> None:
 
 def run(arguments: list[str] | None = None) -> int:
     """The exit code of a command line, once all it said is written."""
+    code: Any = 0
     try:
         code = tenths.main(arguments, prog_name="tenths", standalone_mode=False)
     except PipeClosedError:
         return _pipe_closed()
     except click.Abort:
         return INTERRUPTED
+    except click.exceptions.NoArgsIsHelpError as error:
+        click.echo(error.format_message())
     except click.ClickException as error:
-        error.show()
-        return NOT_TAKEN
+        return _say_error(_what_was_typed(error), NOT_TAKEN)
     except TenthsError as error:
         return _say_error(str(error), DAMAGED if isinstance(error, Damaged) else NOT_TAKEN)
     except OSError as error:
         where = f"{error.filename}: " if error.filename else "output: "
         return _say_error(f"{where}{error.strerror}", NOT_TAKEN)
     return code if isinstance(code, int) else 0
+
+
+def _what_was_typed(error: click.ClickException) -> str:
+    """What is wrong with the command line, and where to look; marks of ours taken out, in the long way of writing too."""
+    ctx = error.ctx if isinstance(error, click.UsageError) else None
+    words = error.format_message().replace(SHIELD, "").replace("\\x00", "")
+    return f"{words}\nTry '{ctx.command_path} --help'." if ctx else words
 
 
 def _say_error(words: str, code: int) -> int:

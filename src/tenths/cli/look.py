@@ -103,7 +103,7 @@ def _station(answer: Answer) -> None:
 
 @click.command("log")
 @click.argument("engine")
-@click.option("--last", default=0, help="Only so many of the last entries.")
+@click.option("--last", type=click.IntRange(0), default=0, help="Only so many of the last entries.")
 @as_json
 @with_shop
 def log_command(shop: Shop, engine: str, last: int, json_: bool) -> None:  # noqa: FBT001 - click passes flags so
@@ -238,7 +238,7 @@ def _still_open(rows: Sequence[Answer]) -> None:
 @click.argument("engine")
 @click.argument("question", required=False)
 @click.option("--accept", is_flag=True, help="Accept the best answer; it becomes an entry of the log.")
-@click.option("--option", default=0, show_default=True, help="With --accept: 0 the best, 1 to 3 the next-best.")
+@click.option("--option", type=click.IntRange(0), default=0, show_default=True, help="With --accept: 0 the best, 1 to 3 the next-best.")
 @click.option("--words", default="", help="With --accept: why, in your words.")
 @as_json
 @with_shop

@@ -166,6 +166,3 @@ def stock_command(shop: Shop, engine: str, kind: str, size: str, change: str, se
 
     commands.part(shop, engine, StockCounted(kind=kind, size=size, change=change, sets=sets))
     say(f"{sets} sets of {kind} {size} in the house")
-
-
-stock_command.context_settings["ignore_unknown_options"] = True

@@ -26,44 +26,65 @@ def set_command(shop: Shop, engine: str, gauge: str, master: str, size: str) -> 
     say(f"{gauge} set from {master}" + (f" to {size}" if size else ""))
 
 
-@click.command("read", context_settings={"ignore_unknown_options": True})
+@click.command("read")
 @click.argument("engine")
 @click.argument("station")
 @click.argument("feature")
 @click.argument("values", nargs=-1, required=True)
 @click.option("--place", multiple=True, help="Where on it; once for each value. Else the feature's places in order.")
 @click.option("--with", "instrument", default="", metavar="INSTRUMENT", help="What it was read with.")
-@click.option("--set-to", default="", help="Size that the gauge was set to, for deviations.")
-@click.option("--at", "temperature", default="", help="Temperature of the part.")
+@click.option("--set-to", default="", metavar="SIZE", help="Size that the gauge was set to, for deviations.")
+@click.option("--at", "temperature", default="", metavar="TEMPERATURE", help="Temperature of the part.")
 @click.option("--note", default="", help="Anything else.")
+@as_json
 @with_shop
 def read_command(shop: Shop, engine: str, station: str, feature: str, values: tuple[str, ...], place: tuple[str, ...],
-                 instrument: str, set_to: str, temperature: str, note: str) -> None:
+                 instrument: str, set_to: str, temperature: str, note: str, json_: bool) -> None:  # noqa: FBT001 - click
     r"""Take readings, as typed: one, or several for the feature's places in order.
+
+    A STATION with a star means all that are like it, in walking order: as many values for each, station by station. A
+    value with its sign is a deviation from what the gauge was set to.
 
     \b
     Examples:
       tenths read marigold rod.6 installed-bore 2.1163 2.1164 --with bore-gauge-s
       tenths read marigold main.1 housing-bore 2.8759 --place "B front"
+      tenths read marigold "pin.*" side-clearance .011 .011 .010 .010 .012 .011
+      tenths read kestrel main.2 housing-bore "+8 µm" --place "A front" \
+        --with bore-gauge-mm --set-to 69.000
     """
     from tenths.logbook.bodies import ReadingTaken  # noqa: PLC0415 - only here
     from tenths.services import commands, questions  # noqa: PLC0415 - only here
 
-    if place and len(place) != len(values):
-        raise BadInput(f"place: {len(place)} are given for {len(values)} values; give one for each, or none")
-    places = place or commands.places_for(shop, engine, station, feature, len(values))
-    rows = [ReadingTaken(station=station, feature=feature, place=where, text=text, instrument=instrument, setting=set_to,
-                         temperature=temperature, note=note) for where, text in zip(places, values, strict=True)]
-    commands.take_readings(shop, engine, rows)
-    found = questions.station(shop, engine, questions.owner_of(shop, engine, station))["readings"]
-    for row in [r for r in found if r["station"] == station and r["feature"] == feature][-len(rows):]:
-        say(f"{station}  {row['words']}  {row['place'] or '-'}  {row['text']}  read as {row['written']}")
+    where = questions.stations_named(shop, engine, station)
+    each, over = divmod(len(values), len(where))
+    if over or (place and len(place) != each):
+        _uneven(station, len(where), len(values), place)
+    rows: list[ReadingTaken] = []
+    for number, one in enumerate(where):
+        places = place or commands.places_for(shop, engine, one, feature, each)
+        rows += [ReadingTaken(station=one, feature=feature, place=spot, text=text, instrument=instrument, setting=set_to,
+                              temperature=temperature, note=note)
+                 for spot, text in zip(places, values[number * each:(number + 1) * each], strict=True)]
+    taken = commands.take_readings(shop, engine, rows)
+    answers = questions.readings_of(shop, engine, [entry.id for entry in taken])
+    if json_:
+        put_json(answers)
+        return
+    table([(r["station"], r["words"], r["place"] or "-", r["text"], f"read as {r['written']}") for r in answers])
+
+
+def _uneven(station: str, stations: int, values: int, place: tuple[str, ...]) -> None:
+    if stations > 1:
+        raise BadInput(f"values: {station} means {stations} stations here, and {values} values are given; give as many for each, "
+                       f"station by station" + (f", and {len(place)} for {len(place)} places" if place else ""))
+    raise BadInput(f"place: {len(place)} are given for {values} values; give one for each, or none")
 
 
 @click.command("next")
 @click.argument("engine")
 @click.option("--with", "instruments", multiple=True, help="Only what this instrument reads; may be given more than once.")
-@click.option("--most", default=12, show_default=True, help="How many; 0 for all.")
+@click.option("--most", type=click.IntRange(0), default=12, show_default=True, help="How many; 0 for all.")
 @as_json
 @with_shop
 def next_command(shop: Shop, engine: str, instruments: tuple[str, ...], most: int, json_: bool) -> None:  # noqa: FBT001

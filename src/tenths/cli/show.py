@@ -9,6 +9,7 @@ from typing import Any
 
 import click
 
+from tenths.cli import bare
 from tenths.services.shop import open_shop
 
 WIDTH = 80
@@ -28,7 +29,7 @@ def with_shop(command: Callable[..., Any]) -> Callable[..., Any]:
         given = ctx.find_root().obj or {}
         shop = open_shop(given.get("shop"), person=given.get("person", ""))
         try:
-            return command(shop, *args, **kwargs)
+            return command(shop, *args, **{name: bare(value) for name, value in kwargs.items()})
         finally:
             shop.logbook.close()
 

@@ -2,7 +2,10 @@
 
 import re
 from collections.abc import Mapping, Sequence
+from difflib import get_close_matches
 from pathlib import Path
+
+import msgspec
 
 from tenths.engine.describe import layout_from_text
 from tenths.engine.operations import OPERATIONS
@@ -170,7 +173,10 @@ def instrument_kinds() -> tuple[str, ...]:
 
 
 def take_readings(shop: Shop, engine: str, readings: Sequence[bodies.ReadingTaken]) -> list[Entry]:
-    """Takes several readings with one commit, all or none."""
+    """Takes several readings with one commit, all or none; raises BadInput for a place that the feature does not have."""
+    build = shop.build(engine)
+    readings = [msgspec.structs.replace(r, place=place_named(feature_for(build, r.station, r.feature).places, r.place, r.feature))
+                for r in readings]
     cards = instrument_cards(shop, engine, *dict.fromkeys(r.instrument for r in readings))
     return shop.append(engine, *cards, *readings)[len(cards):]
 
@@ -189,3 +195,20 @@ def places_for(shop: Shop, engine: str, station: str, feature: str, count: int) 
     read = {r.place for r in build.readings.get((station, feature), ()) if not build.stale_because(r)}
     free = [place for place in places if place not in read]
     return tuple((free if len(free) >= count else places)[:count])
+
+
+def place_named(places: Sequence[str], text: str, feature: str) -> str:
+    """The place of a feature that a text means, whatever its capital letters; no text is no place in particular.
+
+    Raises:
+        BadInput: when the feature has no such place; names those it has.
+    """
+    wanted = " ".join(text.split())
+    known = {place.lower(): place for place in places}
+    if not wanted or wanted.lower() in known:
+        return known.get(wanted.lower(), "")
+    if set(known) == {""}:
+        raise BadInput(f"place: {text!r}: {feature} has no places; leave it out")
+    near = get_close_matches(wanted.lower(), known, 1, 0.6)
+    hint = f" ({known[near[0]]!r} is near it)" if near else ""
+    raise BadInput(f"place: {text!r} is not a place of {feature}{hint}; it has {', '.join(places)}")

@@ -8,7 +8,7 @@ from typing import Any, Literal
 
 from tenths.engine.features import Feature, feature_quantity, features_of
 from tenths.engine.quantity import Quantity, from_si, unit_for, write
-from tenths.engine.stations import Station, cylinder_of, slots, station_map, stations
+from tenths.engine.stations import Station, cylinder_of, pattern_matches, slots, station_map, stations
 from tenths.errors import BadInput
 from tenths.findings.check import catalogue, check
 from tenths.findings.finding import Finding
@@ -306,3 +306,25 @@ def feature_answer(feature: Feature) -> Answer:
     """A feature as JSON."""
     return {"feature": feature.name, "words": feature.words, "how": feature.how, "places": list(feature.places),
             "instrument": feature.instrument, "sketch": feature.sketch, "stated_only": feature.stated_only}
+
+
+def stations_named(shop: Shop, engine: str, address: str) -> list[str]:
+    """Stations and slots that an address or a pattern (``main.*``) means, in walking order; at least one.
+
+    Raises:
+        BadInput: when a pattern matches none. A single address is given back as it is.
+    """
+    if "*" not in address:
+        return [address]
+    layout = shop.build(engine).layout
+    known = dict.fromkeys((*station_map(layout), *slots(layout))) if layout else {}
+    found = [one for one in known if pattern_matches(address, one)]
+    if not found:
+        raise BadInput(f"station: {address!r} matches none on this engine")
+    return found
+
+
+def readings_of(shop: Shop, engine: str, entries: Iterable[str]) -> list[Answer]:
+    """The readings that these entries are, in the order of the log."""
+    build, wanted = shop.build(engine), set(entries)
+    return [reading_answer(build, r) for r in build.all_readings() if r.mark.entry in wanted]

@@ -7,7 +7,6 @@ content of the file and the row, so that a file taken twice is answered with the
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
-from difflib import get_close_matches
 from hashlib import sha256
 from pathlib import Path
 
@@ -20,7 +19,7 @@ from tenths.logbook.entry import NewEntry, utc_text
 from tenths.logbook.files import FileStore
 from tenths.logbook.fold import feature_for
 from tenths.logbook.vet import vet
-from tenths.services.commands import instrument_cards
+from tenths.services.commands import instrument_cards, place_named
 from tenths.services.questions import Answer
 from tenths.services.shop import Shop
 from tenths.services.tables import Columns, Line, Table, read_table
@@ -231,23 +230,6 @@ def _reading(build: Build, cells: Mapping[str, str]) -> bodies.ReadingTaken:
     rest = {key: cells.get(key, "") for key in ("instrument", "setting", "temperature", "note")}
     return bodies.ReadingTaken(station=station, feature=name, text=value, place=place_named(feature.places, cells.get("place", ""), name),
                                unit=cells.get("unit", "") if value[-1:].isdigit() else "", **rest)
-
-
-def place_named(places: Sequence[str], text: str, feature: str) -> str:
-    """The place of a feature that a text means, whatever its capital letters; no text is no place in particular.
-
-    Raises:
-        BadInput: when the feature has no such place; names those it has.
-    """
-    wanted = " ".join(text.split())
-    known = {place.lower(): place for place in places}
-    if not wanted or wanted.lower() in known:
-        return known.get(wanted.lower(), "")
-    if set(known) == {""}:
-        raise BadInput(f"place: {text!r}: {feature} has no places; leave it out")
-    near = get_close_matches(wanted.lower(), known, 1, 0.6)
-    hint = f" ({known[near[0]]!r} is near it)" if near else ""
-    raise BadInput(f"place: {text!r} is not a place of {feature}{hint}; it has {', '.join(places)}")
 
 
 def _person(text: str) -> str:
