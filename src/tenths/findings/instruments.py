@@ -1,9 +1,10 @@
 """The instruments of a Build as metrology sees them: one estimate per reading, and what to warn about."""
 
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cache
-from typing import Literal
+from typing import Any, Literal
 
 from tenths.engine.quantity import Quantity, parse, unit_for
 from tenths.errors import BadInput
@@ -43,6 +44,42 @@ def typical(kind: str, system: System) -> Instrument:
     return found
 
 
+NUMBERS_OF_CARD = ("resolution", "limit_of_error", "repeatability")
+
+
+def vet_card(card: InstrumentListed) -> None:
+    """Raises BadInput when a number or the date of a card cannot be read, or when a number has no unit.
+
+    The same card serves engines in inches and in millimetres, so that a bare number would mean two things.
+    """
+    base = typical(card.kind, "inch")
+    for name in NUMBERS_OF_CARD:
+        if _card_number(card, name, base, "inch") != _card_number(card, name, base, "metric"):
+            raise BadInput(f"{name.replace('_', ' ')} of {card.instrument}: {getattr(card, name)!r} needs its unit, since "
+                           "engines in inches and in millimetres are read with it")
+    _due(card)
+
+
+def _card_number(card: InstrumentListed, name: str, base: Instrument, system: System) -> float | None:
+    """A number of a card [SI]; raises BadInput when it cannot be read."""
+    text: str = getattr(card, name)
+    if not text:
+        return None
+    quantity = QUANTITY_OF_UNIT[base.unit]
+    words = f"{name.replace('_', ' ')} of {card.instrument}"
+    number = parse(text, quantity, default_unit=unit_for(quantity, system), field=words).si
+    if number < 0:
+        raise BadInput(f"{words}: {text!r} is not taken; it is a size, without a sign")
+    return number
+
+
+def _due(card: InstrumentListed) -> date | None:
+    try:
+        return date.fromisoformat(card.due) if card.due else None
+    except ValueError:
+        raise BadInput(f"due of {card.instrument}: {card.due!r} is no date; write year, month and day: 2027-01-31") from None
+
+
 def _temperature(reading: Reading) -> Temperature | None:
     """Readings of one day at one temperature share what is doubtful about it."""
     if reading.temperature is None:
@@ -79,6 +116,8 @@ class InstrumentBook:
         if reading.instrument not in self.build.instruments:
             return (f"instrument {reading.instrument} is not listed: taken as a typical {usual}",)
         instrument = self.instrument(reading.instrument, reading.feature.instrument)
+        if unread := self._unread(reading.instrument):
+            return (unread,)
         if instrument.due is None and instrument.set_from is None:
             return ()
         setting = reading.setting.mark.entry if reading.setting else None
@@ -93,27 +132,33 @@ class InstrumentBook:
                 typical(kind, self._system), id=name or f"typical {kind}")
         return self._known[key]
 
+    def _unread(self, name: str) -> str:
+        """What to say of a card that was kept before cards were looked at."""
+        card = self.build.instruments[name][1]
+        try:
+            for number in NUMBERS_OF_CARD:
+                _card_number(card, number, typical(card.kind, self._system), self._system)
+            _due(card)
+        except BadInput as error:
+            return f"{error}; taken as typical in that"
+        return ""
+
     @property
     def _system(self) -> System:
         return "metric" if self.build.units == "metric" else "inch"
 
     def _from_card(self, card: InstrumentListed) -> Instrument:
+        """The instrument of a card; what cannot be read on an old one is taken from the template, and warned of."""
         base = typical(card.kind, self._system)
-        stated = {
-            "resolution": self._number(card.resolution, base),
-            "limit_of_error": self._number(card.limit_of_error, base),
-            "repeatability": self._number(card.repeatability, base),
-            "due": date.fromisoformat(card.due) if card.due else None,
-            "repeatability_freedom": float(card.repeats - 1) if card.repeats > 1 else None,
-        }
-        changed = {key: value for key, value in stated.items() if value is not None}
+        stated: dict[str, float | date | None] = {}
+        for name in NUMBERS_OF_CARD:
+            with suppress(BadInput):
+                stated[name] = _card_number(card, name, base, self._system)
+        with suppress(BadInput):
+            stated["due"] = _due(card)
+        stated["repeatability_freedom"] = float(card.repeats - 1) if card.repeats > 1 else None
+        changed: dict[str, Any] = {key: value for key, value in stated.items() if value is not None}
         return replace(base, id=card.instrument, name=card.name or base.name, **changed)
-
-    def _number(self, text: str, base: Instrument) -> float | None:
-        if not text:
-            return None
-        quantity = QUANTITY_OF_UNIT[base.unit]
-        return parse(text, quantity, default_unit=unit_for(quantity, self._system), field="instrument").si
 
     def _work_out(self, reading: Reading) -> Estimate:
         instrument = self.instrument(reading.instrument, reading.feature.instrument)

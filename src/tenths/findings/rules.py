@@ -6,17 +6,20 @@ from typing import cast
 from tenths.errors import BadInput
 from tenths.findings.check import catalogue, rule_of
 from tenths.findings.declare import Characteristic
+from tenths.findings.instruments import vet_card
 from tenths.findings.limits import limit_text, read_limit, rules_of
 from tenths.logbook import bodies
 from tenths.logbook.build import Build
 
 
 def vet_rules(build: Build, body: bodies.Body) -> None:
-    """Raises BadInput when a limit or a house rule names a characteristic that is not there, or cannot be read."""
+    """Raises BadInput when a limit, a house rule or the card of an instrument names what is not there, or cannot be read."""
     if isinstance(body, bodies.LimitStated):
         read_limit(body, _known(body.characteristic).quantity, build.units)
     elif isinstance(body, bodies.HouseAdopted):
         vet_house_rules(body.text)
+    elif isinstance(body, bodies.InstrumentListed):
+        vet_card(body)
 
 
 def vet_house_rules(text: str) -> None:

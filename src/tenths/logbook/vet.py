@@ -5,6 +5,7 @@ from dataclasses import replace
 from difflib import get_close_matches
 
 from tenths.engine.features import feature_at
+from tenths.engine.quantity import Quantity, parse, unit_for
 from tenths.engine.stations import pattern_matches, slots, station_map
 from tenths.errors import BadInput
 from tenths.logbook import bodies
@@ -24,8 +25,7 @@ def vet(build: Build, what: Iterable[bodies.Body]) -> None:
             continue
         if probe.layout is None and not isinstance(body, WITHOUT_LAYOUT):
             raise BadInput(f"{body.TYPE}: this engine is not opened yet")
-        if isinstance(body, bodies.ReadingTaken | bodies.SizeStated | bodies.PartFitted):
-            _vet_place(probe, body)
+        _vet_place(probe, body)
         HANDLERS[type(body)](probe, Mark("", build.position + 1, "", ""), body)
 
 
@@ -37,25 +37,47 @@ def _probe(build: Build) -> Build:
         parts={name: replace(part) for name, part in build.parts.items()}, slots={}, machining={})
 
 
-def _vet_place(build: Build, body: bodies.ReadingTaken | bodies.SizeStated | bodies.PartFitted) -> None:
-    """Raises BadInput when the station, slot or place is not on this engine."""
-    assert build.layout is not None  # noqa: S101 - looked at by the caller
-    if isinstance(body, bodies.PartFitted):
-        known = slots(build.layout)
-        if body.slot not in known:
-            raise BadInput(f"slot: {body.slot!r} is not on this engine; near: {_near(body.slot, known)}")
-        if body.part not in build.parts:
-            raise BadInput(f"part: {body.part!r} is not listed; list it first")
+def _vet_place(build: Build, body: bodies.Body) -> None:
+    """Raises BadInput when a station, slot, part or place that the body names is not on this engine."""
+    match body:
+        case bodies.PartFitted() | bodies.PartRemoved():
+            _vet_slot(build, body.slot)
+            if isinstance(body, bodies.PartFitted) and body.part not in build.parts:
+                raise BadInput(f"part: {body.part!r} is not listed; list it first")
+        case bodies.PartMachined():
+            _vet_slot(build, body.slot)
+            for station in body.stations:
+                _vet_station(build, station)
+        case bodies.ReadingTaken() | bodies.NoteWritten() | bodies.PhotoTaken():
+            if "*" in body.station:
+                raise BadInput(f"station: {body.station!r}: one station is meant here, not several")
+            _vet_station(build, body.station)
+            if isinstance(body, bodies.ReadingTaken) and not body.station.startswith("part."):
+                feature_at(body.feature, body.station)
+        case bodies.SizeStated() | bodies.LimitStated():
+            _vet_station(build, body.station)
+        case bodies.StockCounted():
+            system = "metric" if build.units == "metric" else "inch"
+            parse(body.change, Quantity.LENGTH, default_unit=unit_for(Quantity.LENGTH, system), field="change of clearance")
+        case _:
+            pass
+
+
+def _vet_slot(build: Build, slot: str) -> None:
+    known = slots(build.layout) if build.layout else ()
+    if slot not in known:
+        raise BadInput(f"slot: {slot!r} is not on this engine; near: {_near(slot, known)}")
+
+
+def _vet_station(build: Build, station: str) -> None:
+    """A loose part is a place too, as long as it is listed."""
+    if station.startswith("part."):
+        if station.removeprefix("part.") not in build.parts:
+            raise BadInput(f"station: no part {station.removeprefix('part.')!r} is listed")
         return
-    if body.station.startswith("part."):
-        return
-    known = (*station_map(build.layout), *slots(build.layout))
-    if not any(pattern_matches(body.station, station) for station in known):
-        raise BadInput(f"station: {body.station!r} is not on this engine; near: {_near(body.station, known)}")
-    if isinstance(body, bodies.ReadingTaken):
-        if "*" in body.station:
-            raise BadInput(f"station: {body.station!r}: a reading is taken at one station")
-        feature_at(body.feature, body.station)
+    known = (*station_map(build.layout), *slots(build.layout)) if build.layout else ()
+    if not any(pattern_matches(station, one) for one in known):
+        raise BadInput(f"station: {station!r} is not on this engine; near: {_near(station, known)}")
 
 
 def _near(wanted: str, known: Iterable[str]) -> str:
