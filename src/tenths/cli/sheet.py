@@ -80,12 +80,11 @@ def house_command(shop: Shop, path: Path | None, engine: str, template: bool) ->
       tenths house --template > house.toml
       tenths house house.toml
     """
-    from tenths.services.commands import adopt_house_rules, read_text  # noqa: PLC0415 - only here
-    from tenths.services.demo_sheets import HOUSE_RULES  # noqa: PLC0415 - only here
+    from tenths.services.commands import adopt_house_rules, house_template, read_text  # noqa: PLC0415 - only here
     from tenths.services.shop import SHOP  # noqa: PLC0415 - only here
 
     if template:
-        say(HOUSE_RULES.replace("of the demo shop", "of the shop"))
+        say(house_template())
     elif path is None:
         say(shop.build(engine or SHOP).house_text or "No house rules are adopted; 'tenths house --template' begins them.")
     else:

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Mapping, Sequence
 from difflib import get_close_matches
+from importlib.resources import files
 from pathlib import Path
 
 import msgspec
@@ -62,6 +63,11 @@ def describe_engine(shop: Shop, engine: str, changes: Mapping[str, str]) -> list
 def adopt_house_rules(shop: Shop, text: str, engine: str = "") -> list[Entry]:
     """House rules (TOML) come into force for the shop, or for one engine; raises BadInput naming the row that is wrong."""
     return shop.append(engine or SHOP, bodies.HouseAdopted(text=text))
+
+
+def house_template() -> str:
+    """House rules to begin from: every key there is with words on it, all of it commented out."""
+    return files("tenths.data").joinpath("house_rules.toml").read_text("utf-8")
 
 
 def list_instrument(shop: Shop, card: bodies.InstrumentListed) -> list[Entry]:
