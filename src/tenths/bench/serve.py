@@ -89,6 +89,7 @@ def bound(wish: Wish) -> socket.socket:
     line.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         line.bind(("0.0.0.0" if wish.lan else "127.0.0.1", wish.port))  # noqa: S104 - only when asked for
+        line.listen(512)  # from here on who asks is kept waiting, not turned away
     except OSError as error:
         line.close()
         raise Refused(f"port {wish.port} cannot be used ({error.strerror}); give another with --port") from None

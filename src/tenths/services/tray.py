@@ -53,11 +53,11 @@ def _order(layout: Layout) -> dict[str, int]:
     return order
 
 
-def _wanted(build: Build) -> set[Wanted]:
-    """Station and feature of every input that the catalogue takes by its first way and that can be read."""
+def _wanted(build: Build) -> dict[Wanted, None]:
+    """Station and feature of every input that the catalogue takes by its first way and that can be read, in its order."""
     assert build.layout is not None  # noqa: S101 - looked at by the caller
     skip = set(build.house.get("skip", ()))
-    found: set[Wanted] = set()
+    found: dict[Wanted, None] = {}
     for characteristic, station in places_of(build.layout):
         if characteristic.name in skip:
             continue
@@ -65,7 +65,7 @@ def _wanted(build: Build) -> set[Wanted]:
         if isinstance(way, Way):
             found |= {w for need in way.needs if isinstance(need, Need) and (w := _of_need(build, need, station))}
         elif isinstance(way, Uneven):
-            found.add((station, feature_at(way.feature, station)))
+            found[station, feature_at(way.feature, station)] = None
     return found
 
 
