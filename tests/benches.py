@@ -54,10 +54,9 @@ def reading(n, station, text, *, feature="journal", instrument="mic-2-3", **more
 @contextmanager
 def process(folder, *options):
     """`tenths bench` as a process of its own; gives its address and the process."""
-    code = "from tenths.cli.bench import bench; from benches import root; root(bench)"
-    running = subprocess.Popen([sys.executable, "-c", code, "--shop", str(folder), "bench", "--port", "0", *options],
+    running = subprocess.Popen([sys.executable, "-m", "tenths", "--shop", str(folder), "bench", "--port", "0", *options],
                                stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
-                               env={"PYTHONPATH": "tests", "PATH": "/usr/bin:/bin", "HOME": str(folder)})
+                               env={"PATH": "/usr/bin:/bin", "HOME": str(folder)})
     try:
         said = running.stdout.readline()
         found = re.search(r"https?://localhost:\d+", said)
@@ -68,20 +67,6 @@ def process(folder, *options):
             running.terminate()
             running.wait(10)
         running.stdout.close()
-
-
-def root(*commands):
-    """The command line with these commands alone."""
-    import click
-
-    @click.group()
-    @click.option("--shop")
-    def tenths(shop):
-        del shop
-
-    for command in commands:
-        tenths.add_command(command)
-    tenths()
 
 
 def asking(address, **more):
