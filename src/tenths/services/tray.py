@@ -63,7 +63,7 @@ def _wanted(build: Build) -> dict[Wanted, None]:
             continue
         way = characteristic.ways[0]
         if isinstance(way, Way):
-            found |= {w for need in way.needs if isinstance(need, Need) and (w := _of_need(build, need, station))}
+            found |= {w: None for need in way.needs if isinstance(need, Need) and (w := _of_need(build, need, station))}
         elif isinstance(way, Uneven):
             found[station, feature_at(way.feature, station)] = None
     return found
