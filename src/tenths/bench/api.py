@@ -5,6 +5,7 @@ from typing import Any
 from starlette.requests import Request
 from starlette.responses import Response, StreamingResponse
 
+from tenths.bench import shapes
 from tenths.bench.declare import Asked, Call, Example, Query
 from tenths.bench.live import Listener, changes
 from tenths.bench.pages import summaries
@@ -52,27 +53,27 @@ async def events(request: Request) -> Response:
 
 CALLS = (
     Call(path="/api/engines", need="reader", words="All engines of the shop, and what each waits for.",
-         answers=list[dict[str, Any]], run=lambda a: summaries(a.bench), section="Shop"),
-    Call(path="/api/instruments", need="reader", words="The instruments of the shop.", answers=list[dict[str, Any]],
+         answers=list[shapes.EngineLine], run=lambda a: summaries(a.bench), section="Shop"),
+    Call(path="/api/instruments", need="reader", words="The instruments of the shop.", answers=list[shapes.InstrumentRow],
          run=lambda a: questions.house_instruments(a.shop), section="Shop"),
     Call(path="/api/engines/{engine}", need="reader", words="An engine as it stands: layout, stations, parts, stock.",
-         answers=dict[str, Any], run=lambda a: questions.show(a.shop, a.engine), example=Example(ENGINE), of_engine=True),
+         answers=shapes.Engine, run=lambda a: questions.show(a.shop, a.engine), example=Example(ENGINE), of_engine=True),
     Call(path="/api/engines/{engine}/findings", need="reader", words="All findings, judged, with what they came from.",
-         answers=list[dict[str, Any]], of_engine=True,
+         answers=list[shapes.FindingRow], of_engine=True,
          run=lambda a: questions.findings(a.shop, a.engine, only=_split(a.query["only"]), units=a.query["units"]),
          query=(Query(name="only", words="names of characteristics, commas between them"), UNITS),
          example=Example(ENGINE, {"only": "main-oil-clearance"})),
-    Call(path="/api/engines/{engine}/stations/{station}", need="reader", answers=dict[str, Any], of_engine=True,
+    Call(path="/api/engines/{engine}/stations/{station}", need="reader", answers=shapes.Station, of_engine=True,
          words="Everything about a station: findings, readings, what can be read, part, notes, photographs.",
          run=lambda a: questions.station(a.shop, a.engine, a.path["station"], a.query["units"]), query=(UNITS,),
          example=Example(ENGINE | {"station": "main.3"})),
-    Call(path="/api/engines/{engine}/tray", need="reader", answers=list[dict[str, Any]], of_engine=True,
+    Call(path="/api/engines/{engine}/tray", need="reader", answers=list[shapes.TrayRow], of_engine=True,
          words="The next readings in walking order; with instruments named, what they can read, each picked up once.",
          run=lambda a: tray(a.shop, a.engine, instruments=_split(a.query["with"]), limit=a.query["limit"]),
          query=(Query(name="with", words="ids of instruments laid out, commas between them"),
                 Query(name="limit", kind=int, words="at most this many; 0 means all", default=0)),
          example=Example(ENGINE, {"limit": "5"})),
-    Call(path="/api/engines/{engine}/question", need="reader", answers=dict[str, Any],
+    Call(path="/api/engines/{engine}/question", need="reader", answers=shapes.Question,
          words="What a reading would be understood as, what would come of it, and what to ask before it is taken. It "
                "writes nothing and blocks nothing.",
          run=_question, query=(
@@ -82,19 +83,19 @@ CALLS = (
              Query(name="setting", words="entry of the setting, or the size set, for a deviation")),
          example=Example(ENGINE, {"station": "main.3", "feature": "journal", "place": "1 front", "text": "2.5140",
                                   "instrument": "mic-2-3"})),
-    Call(path="/api/engines/{engine}/choices", need="reader", answers=list[dict[str, Any]], of_engine=True,
+    Call(path="/api/engines/{engine}/choices", need="reader", answers=list[shapes.Choice], of_engine=True,
          words="What there is to choose: the best answer, the next-best, reasons; `accept` holds, for each option, the "
                "body of the entry that accepts it.",
          run=lambda a: offers(a.shop, a.engine), example=Example(ENGINE)),
-    Call(path="/api/engines/{engine}/accepted", need="reader", answers=list[dict[str, Any]], of_engine=True,
+    Call(path="/api/engines/{engine}/accepted", need="reader", answers=list[shapes.AcceptedRow], of_engine=True,
          words="What was accepted, each prediction beside what was read since.",
          run=lambda a: choosing.accepted(a.shop, a.engine), example=Example(ENGINE)),
-    Call(path="/api/engines/{engine}/log", need="reader", answers=list[dict[str, Any]], of_engine=True,
+    Call(path="/api/engines/{engine}/log", need="reader", answers=list[shapes.LogRow], of_engine=True,
          words="The logbook of an engine, each entry in a sentence, and whether it was struck.",
          run=lambda a: questions.log(a.shop, a.engine, after=a.query["after"]),
          query=(Query(name="after", kind=int, words="only entries behind this position", default=0),),
          example=Example(ENGINE, {"after": "100"})),
-    Call(path="/api/changes", need="reader", answers=dict[str, Any], section="Live",
+    Call(path="/api/changes", need="reader", answers=shapes.Changes, section="Live",
          words="What was committed after a sequence number, for who cannot listen to events.",
          run=lambda a: changes(a.shop, a.query["after"]),
          query=(Query(name="after", kind=int, words="the sequence number seen last", default=0),),
@@ -105,8 +106,8 @@ CALLS = (
          query=(Query(name="after", kind=int, words="the sequence number seen last", default=0),
                 Query(name="page", words="an id that the page made for itself, for values of a gauge"),
                 Query(name="name", words="what the page is called, so that a person can choose it"))),
-    Call(path="/api/pages", need="hand", answers=list[dict[str, Any]], run=_here, section="Gauges",
+    Call(path="/api/pages", need="hand", answers=list[shapes.PageRow], run=_here, section="Gauges",
          words="The pages that are open now and can be sent values of a gauge."),
-    Call(path="/api/assets", need="anyone", answers=dict[str, Any], run=_assets, section="Live",
+    Call(path="/api/assets", need="anyone", answers=shapes.Assets, run=_assets, section="Live",
          words="The static files with their addresses, for a service worker to keep."),
 )
