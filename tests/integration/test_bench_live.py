@@ -130,47 +130,51 @@ def test_a_listener_that_went_away_is_forgotten(folder):
         wait_for(lambda: not ask.get("/api/pages").json())
 
 
-def test_killed_in_the_middle_of_postings_nothing_is_lost_and_nothing_doubled(folder):
-    """Each of 40 readings is posted until it is answered, through three kills with -9; the order within a device holds."""
-    answered, refused, lock, where = {}, [], threading.Lock(), {}
+class Device:
+    """A device that posts its ten readings in order, each until it is answered."""
 
-    def device(number):
-        for n in range(number * 10, number * 10 + 10):
-            one = reading(n, f"main.{1 + n % 7}", f"2.48{n:02}", device=f"device {number}")
-            while one["id"] not in answered:
+    def __init__(self, number, where):
+        self.name, self.where, self.answered, self.refused = f"device {number}", where, {}, []
+        self.sent = [reading(n, f"main.{1 + n % 7}", f"2.48{n:02}", device=self.name) for n in range(number * 10, number * 10 + 10)]
+        self.thread = threading.Thread(target=self.post_all, daemon=True)
+
+    def post_all(self):
+        for one in self.sent:
+            while one["id"] not in self.answered:
                 try:
-                    with asking(where["address"]) as ask:
+                    with asking(self.where["address"]) as ask:
                         (answer,) = ask.post(ENTRIES, json=[one], timeout=10).json()
                 except httpx2.HTTPError:
                     time.sleep(0.05)
                     continue
-                with lock:
-                    if answer["state"] != "saved":
-                        refused.append(answer)
-                    answered[one["id"]] = answer.get("position")
+                if answer["state"] != "saved":
+                    self.refused.append(answer)
+                self.answered[one["id"]] = answer.get("position")
 
-    threads = [threading.Thread(target=device, args=(k,), daemon=True) for k in range(4)]
+
+def test_killed_in_the_middle_of_postings_nothing_is_lost_and_nothing_doubled(folder):
+    """40 readings from four devices, through three kills with -9; the order within a device holds."""
+    where = {}
+    devices = [Device(n, where) for n in range(4)]
     for enough in (4, 14, 24, 40):
         with process(folder) as (address, running):
             where["address"] = address
-            for thread in threads:
-                if not thread.ident:
-                    thread.start()
-            wait_for(lambda upto=enough: len(answered) >= upto, 120.0)
+            for device in devices:
+                if not device.thread.ident:
+                    device.thread.start()
+            wait_for(lambda upto=enough: sum(len(d.answered) for d in devices) >= upto, 120.0)
             os.kill(running.pid, signal.SIGKILL)
             running.wait(10)
-    for thread in threads:
-        thread.join(10)
     shop = open_shop(folder)
     shop.logbook.verify()
     kept = [e for e in shop.logbook.read("marigold") if e.device.startswith("device ")]
     shop.logbook.close()
-    assert refused == []
     assert len(kept) == 40
-    assert {e.id: e.position for e in kept} == answered
-    for k in range(4):
-        ids = [e.id for e in kept if e.device == f"device {k}"]
-        assert ids == sorted(ids)
+    for device in devices:
+        assert device.refused == []
+        own = [e for e in kept if e.device == device.name]
+        assert [e.id for e in own] == [one["id"] for one in device.sent]
+        assert {e.id: e.position for e in own} == device.answered
 
 
 def test_a_server_that_was_stopped_serves_on_as_if_nothing_was(folder):

@@ -70,7 +70,7 @@ def test_comments_other_records_and_what_hangs_behind_a_jpeg_go():
 
 
 def test_words_in_a_png_go():
-    from PIL.PngImagePlugin import PngInfo  # noqa: PLC0415
+    from PIL.PngImagePlugin import PngInfo
 
     words = PngInfo()
     words.add_text("GPSLatitude", PLACE.decode())
@@ -80,7 +80,7 @@ def test_words_in_a_png_go():
 
 
 def test_the_colours_that_a_jpeg_is_meant_in_stay():
-    from PIL import ImageCms  # noqa: PLC0415
+    from PIL import ImageCms
 
     profile = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
     with Image.open(BytesIO(pictures.bare(saved("JPEG", icc_profile=profile)))) as image:
@@ -119,7 +119,7 @@ def test_a_photograph_cut_short_anywhere_is_refused_or_whole(kind):
 
 
 def test_a_picture_that_would_fill_the_memory_is_refused():
-    import zlib  # noqa: PLC0415
+    import zlib
 
     head = struct.pack(">IIBBBBB", 60_000, 60_000, 8, 2, 0, 0, 0)
     chunk = b"IHDR" + head

@@ -27,12 +27,12 @@ async def upload(request: Request) -> Response:
     length = request.headers.get("content-length", "")
     if not length.isdigit() or int(length) > MOST_BYTES + EDGES:
         raise BadInput(f"photograph: up to {MOST_BYTES:,} bytes are taken, and the posting must say how many")
-    form = await request.form(max_files=1, max_fields=12, max_part_size=EDGES)
-    file = form.get("file")
-    if file is None or isinstance(file, str):
-        raise BadInput("file: a photograph is wanted")
-    content = await file.read(MOST_BYTES + 1)
-    text = {key: str(value) for key, value in form.items() if key != "file"}
+    async with request.form(max_files=1, max_fields=12, max_part_size=EDGES) as form:
+        file = form.get("file")
+        if file is None or isinstance(file, str):
+            raise BadInput("file: a photograph is wanted")
+        content = await file.read(MOST_BYTES + 1)
+        text = {key: str(value) for key, value in form.items() if key != "file"}
     now = bench.shop.clock()
     entry = NewEntry(
         text.get("id") or new_id(int(now.timestamp() * 1000), bench.shop.random(RANDOM_BYTES)), "photo.taken", 1,
