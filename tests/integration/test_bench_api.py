@@ -41,6 +41,7 @@ def test_an_example_works_and_its_answer_has_the_shape_that_is_told(served, call
                              json=call.example.body if call.body is not None else None)
     assert answer.status_code == 200, answer.text
     msgspec.json.decode(answer.content, type=call.answers)
+    assert b'"refused"' not in answer.content
 
 
 def test_only_what_a_test_cannot_repeat_has_no_example():

@@ -129,7 +129,7 @@ class Call:
         assert self.run is not None  # noqa: S101 - every call without an endpoint has one
         answer = await run_in_threadpool(self.run, asked)
         if self.changes:
-            await asked.bench.live.tell()
+            asked.bench.live.written()
         if isinstance(answer, Response):
             return answer
         return _json(msgspec.json.encode(answer))

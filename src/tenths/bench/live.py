@@ -64,13 +64,13 @@ class Live:
         self.sequence = 0
         self.listeners: set[Listener] = set()
         self._recent: deque[tuple[int, int, bytes]] = deque(maxlen=KEPT)  # from, to, event
-        self._telling = asyncio.Lock()
+        self._written = asyncio.Event()
         self._closed = False
 
     @asynccontextmanager
     async def watching(self) -> AsyncIterator[None]:
         """Watches for entries that other processes write, for as long as the app runs."""
-        self._telling, self._closed = asyncio.Lock(), False
+        self._written, self._closed = asyncio.Event(), False
         self.sequence = await run_in_threadpool(self.shop.logbook.tip)
         task = asyncio.create_task(self._look())
         try:
@@ -89,23 +89,30 @@ class Live:
             with suppress(asyncio.QueueFull):
                 listener.queue.put_nowait(None)
 
+    def written(self) -> None:
+        """Something was written here: the watcher looks at once, and the one who wrote need not wait for it."""
+        self._written.set()
+
     async def _look(self) -> None:
         while True:
-            await asyncio.sleep(LOOK_EVERY)
+            with suppress(TimeoutError):
+                await asyncio.wait_for(self._written.wait(), LOOK_EVERY)
+            self._written.clear()
             with suppress(Exception):  # a look that fails now is tried again; asking is answered with the error itself
-                await self.tell()
+                await self._tell()
 
-    async def tell(self) -> None:
+    async def _tell(self) -> None:
         """Looks at the logbook and tells all listeners of what is new; each event is made once for all."""
-        async with self._telling:
-            if await run_in_threadpool(self.shop.logbook.tip) <= self.sequence:
-                return
-            told = await run_in_threadpool(changes, self.shop, self.sequence)
-            message = event("changed", told, told["sequence"])
-            self._recent.append((self.sequence, told["sequence"], message))
-            self.sequence = told["sequence"]
-            for listener in self.listeners:
-                listener.put(message)
+        if await run_in_threadpool(self.shop.logbook.tip) <= self.sequence:
+            return
+        told = await run_in_threadpool(changes, self.shop, self.sequence)
+        message = event("changed", told, told["sequence"])
+        self._recent.append((self.sequence, told["sequence"], message))
+        self.sequence = told["sequence"]
+        for listener in self.listeners:
+            listener.put(message)
+        if told["more"]:
+            self.written()
 
     @contextmanager
     def listening(self, listener: Listener) -> Iterator[Listener]:

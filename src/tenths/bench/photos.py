@@ -41,7 +41,7 @@ async def upload(request: Request) -> Response:
         json.dumps({"station": text.get("station", ""), "words": text.get("words", "")}))
     taken: Taken = await run_in_threadpool(lambda: photos.take_photo(
         bench.shop, request.path_params["engine"], content, entry, person=who.person, device=who.device))
-    await bench.live.tell()
+    bench.live.written()
     return Response(msgspec.json.encode(taken), media_type="application/json")
 
 

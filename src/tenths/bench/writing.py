@@ -138,7 +138,7 @@ ENGINE = {"engine": "marigold"}
 _READING = {
     "id": "018f3c2a-7b1e-7cc3-98c4-dc0c0c07398f", "type": "reading.taken", "schema": 1, "at": "2026-03-09T14:02:11.250Z",
     "person": "Ines Vale", "device": "bench tablet",
-    "body": '{"station":"rod.6","feature":"side-clearance","text":"0.011","instrument":"feeler"}',
+    "body": '{"station":"pin.6","feature":"side-clearance","text":"0.011","instrument":"feeler"}',
 }
 CALLS = (
     Call(method="POST", path="/api/engines", need="owner", changes=True, body=NewEngine, answers=Opened, run=_open,

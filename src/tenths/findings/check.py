@@ -8,7 +8,7 @@ from tenths.engine.layout import Layout
 from tenths.engine.stations import stations
 from tenths.errors import BadInput, TenthsError
 from tenths.findings import bearings, cylinders, geometry
-from tenths.findings.crush import crush_of
+from tenths.findings.crush import CRUSH_FEATURES, crush_of
 from tenths.findings.declare import Characteristic, Found, Need, Over, Uneven, Way, address
 from tenths.findings.finding import Finding
 from tenths.findings.instruments import InstrumentBook
@@ -55,12 +55,47 @@ def check(build: Build, only: Iterable[str] = ()) -> list[Finding]:
     """
     if build.layout is None:
         return []
-    wanted, skip = set(only), set(build.house.get("skip", ()))
+    wanted, skip = frozenset(only), set(build.house.get("skip", ()))
+    needed = with_sources(wanted) if wanted else catalogue()
     work = _Work(build)
     for characteristic, station in places_of(build.layout):
-        if characteristic.name not in skip:
+        if characteristic.name in needed and characteristic.name not in skip:
             work.judge(characteristic, station)
     return [f for f in work.done.values() if not wanted or f.characteristic.name in wanted]
+
+
+def _taken_over(characteristic: Characteristic) -> set[str]:
+    """The other characteristics that this one is computed from."""
+    found = {way.of for way in characteristic.ways if isinstance(way, Over)}
+    return found | {need.of for way in characteristic.ways if isinstance(way, Way) for need in way.needs if isinstance(need, Found)}
+
+
+@cache
+def with_sources(names: frozenset[str]) -> frozenset[str]:
+    """These characteristics, and all that they are computed from."""
+    found, left = set[str](), [name for name in names if name in catalogue()]
+    while left:
+        name = left.pop()
+        if name not in found:
+            found.add(name)
+            left += _taken_over(catalogue()[name])
+    return frozenset(found)
+
+
+@cache
+def touched_by(feature: str) -> frozenset[str]:
+    """The characteristics that a reading of this feature can change, wherever it is taken."""
+    names = {feature, "crush-offset"} if feature in CRUSH_FEATURES else {feature}
+    found = {c.name for c in CATALOGUE if names & _features_of(c)}
+    return frozenset(c.name for c in CATALOGUE if with_sources(frozenset({c.name})) & found)
+
+
+def _features_of(characteristic: Characteristic) -> set[str]:
+    found = {way.feature for way in characteristic.ways if isinstance(way, Uneven)}
+    if characteristic.per is not None:
+        found.add(characteristic.per.feature)
+    return found | {need.feature for way in characteristic.ways if isinstance(way, Way) for need in way.needs
+                    if isinstance(need, Need)}
 
 
 class _Work:

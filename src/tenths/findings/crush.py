@@ -6,6 +6,7 @@ from tenths.choose.crush import Learned, Prior, learn_crush
 from tenths.findings.resolve import Input, Resolver
 from tenths.metrology.estimate import Estimate, combine
 
+CRUSH_FEATURES = frozenset({"installed-bore", "housing-bore", "shell-wall"})  # what teaches it
 BEFORE = Prior(mean=0.0, u=0.0002 * 0.0254)  # [m] before any cap has been read; common practice, no source
 
 

@@ -38,7 +38,7 @@ def engines(shop: Shop) -> list[Answer]:
 def engine_summary(shop: Shop, engine: str) -> Answer:
     """One engine in a line: who for, how far, how many findings of each verdict, parts still on order."""
     build = shop.build(engine)
-    verdicts = Counter(str(f.verdict) for f in check(build))
+    verdicts = Counter(str(f.verdict) for f in shop.checked(build))
     on_order = [part.card.words or name for name, part in build.parts.items() if not part.in_house]
     return {
         "engine": engine, "name": build.name, "customer": build.customer, "purpose": build.purpose, "use": build.use,
@@ -96,7 +96,8 @@ def instrument_answer(build: Build, name: str) -> Answer:
 def findings(shop: Shop, engine: str, *, only: Iterable[str] = (), units: str = "") -> list[Answer]:
     """All findings of an engine, judged; see `finding_answer` for the fields."""
     build = shop.build(engine)
-    return [finding_answer(build, f, units) for f in check(build, only)]
+    wanted = list(only)
+    return [finding_answer(build, f, units) for f in (check(build, wanted) if wanted else shop.checked(build))]
 
 
 def finding_answer(build: Build, finding: Finding, units: str = "") -> Answer:
@@ -182,7 +183,7 @@ def station(shop: Shop, engine: str, address: str, units: str = "") -> Answer:
     """Everything about a station: findings, readings, what can be read, part, notes, photographs, what hangs on it."""
     build = shop.build(engine)
     place = _station(build, address)
-    all_findings = check(build)
+    all_findings = shop.checked(build)
     here = [f for f in all_findings if f.station == address]
     using = [f for f in all_findings if f.station != address and any(i.station == address for i in f.inputs)]
     all_slots = slots(build.layout) if build.layout else ()
@@ -270,7 +271,7 @@ def verdict_marks(found: Iterable[Finding]) -> dict[str, str]:
 
 def marks(shop: Shop, engine: str) -> dict[str, str]:
     """The worst verdict of each station of an engine."""
-    return verdict_marks(check(shop.build(engine)))
+    return verdict_marks(shop.checked(shop.build(engine)))
 
 
 def stations_of(build: Build) -> tuple[Station, ...]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 from threading import RLock
+from typing import TYPE_CHECKING
 
 from tenths.errors import BadInput, Refused
 from tenths.logbook import bodies
@@ -16,6 +17,9 @@ from tenths.logbook.fold import extend, fold
 from tenths.logbook.ids import new_id
 from tenths.logbook.port import Logbook
 from tenths.logbook.vet import vet
+
+if TYPE_CHECKING:
+    from tenths.findings.finding import Finding
 
 SHOP = "shop"  # the stream of what belongs to no engine: instruments, house rules
 STREAM = re.compile(r"[a-z0-9][a-z0-9-]{0,40}")
@@ -42,6 +46,8 @@ class Shop:
     random: Callable[[int], bytes] = os.urandom
     _builds: dict[str, Build] = field(default_factory=dict[str, Build])
     _folding: RLock = field(default_factory=RLock)
+    _checked: "dict[str, tuple[Build, list[Finding]]]" = field(default_factory=dict)
+    _checking: RLock = field(default_factory=RLock)
 
     def build(self, stream: str) -> Build:
         """The Build of a stream up to the last entry; raises BadInput when there is no such engine."""
@@ -56,6 +62,16 @@ class Shop:
                 known = self._grown(known, entries)
             self._builds[stream] = known
             return known
+
+    def checked(self, build: Build) -> "list[Finding]":
+        """All findings of a Build that this shop handed out, worked out once for as long as it is the latest."""
+        from tenths.findings.check import check  # noqa: PLC0415 - who only writes needs none of it
+
+        with self._checking:
+            known = self._checked.get(build.stream)
+            if known is None or known[0] is not build:
+                known = self._checked[build.stream] = (build, check(build))
+            return list(known[1])
 
     def _grown(self, known: Build, entries: list[Entry]) -> Build:
         """Entries added to a Build; a strike reaches back, so then everything is folded anew."""

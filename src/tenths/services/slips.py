@@ -10,7 +10,7 @@ from tenths.engine.features import feature_at, kinds_of
 from tenths.engine.quantity import Quantity, from_si, unit_for, unit_of, write
 from tenths.engine.stations import station_map
 from tenths.errors import BadInput
-from tenths.findings.check import check
+from tenths.findings.check import check, touched_by
 from tenths.findings.instruments import typical
 from tenths.logbook import bodies
 from tenths.logbook.build import Build, Mark, Reading
@@ -47,7 +47,7 @@ def question(shop: Shop, engine: str, *, station: str, feature: str, text: str, 
         return {"understood": False, "why": str(error), "questions": [], "findings": []}
     reading = probe.readings[station, feature_at(feature, station).name if not station.startswith("part.") else feature][-1]
     return {"understood": True, "why": "", **_understood(build, reading), **_asked(build, reading),
-            "findings": _touched(build, probe, reading)}
+            "findings": _touched(shop, build, probe, reading)}
 
 
 def _probe(shop: Shop, build: Build, body: bodies.ReadingTaken) -> Build:
@@ -68,11 +68,11 @@ def _understood(build: Build, reading: Reading) -> Answer:
             "written": write(reading.value, quantity, unit=unit)}
 
 
-def _touched(build: Build, probe: Build, reading: Reading) -> list[Answer]:
+def _touched(shop: Shop, build: Build, probe: Build, reading: Reading) -> list[Answer]:
     """The findings that would rest on this reading, each with the verdict before it."""
-    before = {(f.characteristic.name, f.station): f.verdict for f in check(build)}
+    before = {(f.characteristic.name, f.station): f.verdict for f in shop.checked(build)}
     rows: list[Answer] = []
-    for finding in check(probe):
+    for finding in check(probe, touched_by(reading.feature.name)):
         if PROBE in finding.entries:
             answer = finding_answer(probe, finding)
             answer["before"] = str(before.get((finding.characteristic.name, finding.station), ""))
