@@ -125,9 +125,9 @@ class Call:
     async def _answer(self, request: Request) -> Response:
         asked = await self._asked(request)
         if self.of_engine:
-            return await run_in_threadpool(self._kept, asked)
+            return await asked.bench.think(self._kept, asked)
         assert self.run is not None  # noqa: S101 - every call without an endpoint has one
-        answer = await run_in_threadpool(self.run, asked)
+        answer = await (run_in_threadpool(self.run, asked) if self.method == "POST" else asked.bench.think(self.run, asked))
         if self.changes:
             asked.bench.live.written()
         if isinstance(answer, Response):

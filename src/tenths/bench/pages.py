@@ -34,7 +34,7 @@ def placed(name: str, template: str, context: Callable[[Bench, str, Request], An
         def gathered() -> Answer:
             return {"engine": summary(bench, engine)} | context(bench, engine, request)
 
-        return page(request, template, place=name, **await run_in_threadpool(gathered))
+        return page(request, template, place=name, **await bench.think(gathered))
 
     return endpoint
 
@@ -57,7 +57,7 @@ def summaries(bench: Bench) -> list[Answer]:
 async def floor(request: Request) -> Response:
     """All engines and what each waits for."""
     bench = bench_of(request)
-    return page(request, "floor.html", place="floor", engines=await run_in_threadpool(summaries, bench))
+    return page(request, "floor.html", place="floor", engines=await bench.think(summaries, bench))
 
 
 # -- drawing and station -----------------------------------------------------------------------------------------------
@@ -122,7 +122,7 @@ async def drawing_svg(request: Request) -> Response:
     """The drawing alone, at a crank angle, for the page to turn the crank."""
     bench, engine, asked = bench_of(request), request.path_params["engine"], request.query_params
     sizes = {name: number_of(request, name, usual) for name, usual in (("crank", 0.0), ("width", 960.0), ("height", 720.0))}
-    svg = await run_in_threadpool(lambda: drawn(bench, engine, view=asked.get("view", "side"),
+    svg = await bench.think(lambda: drawn(bench, engine, view=asked.get("view", "side"),
                                                 chosen=asked.get("chosen", ""), **sizes))
     return Response(svg, media_type="image/svg+xml", headers={"Cache-Control": "private, no-cache"})
 

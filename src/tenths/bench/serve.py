@@ -3,6 +3,7 @@
 import io
 import socket
 import ssl
+import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from types import FrameType
@@ -64,6 +65,7 @@ def serve(shop: Shop, wish: Wish, say: Say) -> None:
     Raises:
         Refused: when the port is taken or the certificate cannot be made.
     """
+    sys.setswitchinterval(0.001)  # who has written is answered between two steps of who works something out
     access = Access(shop.folder, clock=shop.clock)
     line = bound(wish)
     try:
@@ -85,7 +87,8 @@ def serve(shop: Shop, wish: Wish, say: Say) -> None:
 
 def bound(wish: Wish) -> socket.socket:
     """The socket, bound: to this machine alone, or to the network."""
-    line = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    # TCP is named, or the event loop would not know to send small answers at once
+    line = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     line.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         line.bind(("0.0.0.0" if wish.lan else "127.0.0.1", wish.port))  # noqa: S104 - only when asked for

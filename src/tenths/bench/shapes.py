@@ -304,12 +304,6 @@ class Doubt(Shape, frozen=True):
     share: float
 
 
-class Touched(FindingRow, frozen=True):
-    """A finding as the reading would leave it, and its verdict before."""
-
-    before: str
-
-
 class Question(Shape, frozen=True):
     """What a reading would be understood as and what would come of it.
 
@@ -322,7 +316,7 @@ class Question(Shape, frozen=True):
     understood: bool
     why: str
     questions: list[Doubt]
-    findings: list[Touched]
+    findings: list[FindingRow]
     value: float | None = None
     unit: str = ""
     deviation: bool = False

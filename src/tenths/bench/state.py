@@ -4,8 +4,9 @@ from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field, replace
 from threading import Lock
-from typing import Any
+from typing import Any, TypeVar
 
+from anyio import CapacityLimiter, to_thread
 from starlette.requests import Request
 
 from tenths.bench.guard import Door, Seals
@@ -15,6 +16,8 @@ from tenths.services.access import Access
 from tenths.services.shop import Shop
 
 KEPT = 512  # answers kept of all engines
+THINKERS = 2  # threads that work answers out at the same time; only one of them runs at any moment
+T = TypeVar("T")
 
 
 @dataclass(slots=True)
@@ -70,6 +73,13 @@ class Bench:
     live: Live
     answers: Answers
     address: str = ""  # how other devices reach this server, for codes that are scanned
+    _thinking: CapacityLimiter | None = None
+
+    async def think(self, work: Callable[..., T], *given: Any) -> T:
+        """Works something out in a thread, few at a time: more would only keep those waiting who have written."""
+        if self._thinking is None:
+            self._thinking = CapacityLimiter(THINKERS)
+        return await to_thread.run_sync(work, *given, limiter=self._thinking)
 
     def shop_for(self, who: Who) -> Shop:
         """The shop with the person and device who ask as those who write."""

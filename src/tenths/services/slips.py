@@ -34,8 +34,8 @@ def question(shop: Shop, engine: str, *, station: str, feature: str, text: str, 
 
     Returns:
         ``understood``: whether it can be read at all, else ``why``; ``value``, ``unit`` and ``written``; ``deviation``:
-        whether it is one from a setting; ``expected`` and how far ``away`` it is; ``findings`` that it would touch, each
-        with ``before``; ``questions``, likeliest first, each with words and, where a slip is meant, ``meant`` and share.
+        whether it is one from a setting; ``expected`` and how far ``away`` it is; ``findings`` that it would touch;
+        ``questions``, likeliest first, each with words and, where a slip is meant, ``meant`` and share.
     """
     build = shop.build(engine)
     body = bodies.ReadingTaken(station=station, feature=feature, text=text, place=place, unit=unit,
@@ -47,7 +47,7 @@ def question(shop: Shop, engine: str, *, station: str, feature: str, text: str, 
         return {"understood": False, "why": str(error), "questions": [], "findings": []}
     reading = probe.readings[station, feature_at(feature, station).name if not station.startswith("part.") else feature][-1]
     return {"understood": True, "why": "", **_understood(build, reading), **_asked(build, reading),
-            "findings": _touched(shop, build, probe, reading)}
+            "findings": _touched(probe, reading)}
 
 
 def _probe(shop: Shop, build: Build, body: bodies.ReadingTaken) -> Build:
@@ -68,14 +68,12 @@ def _understood(build: Build, reading: Reading) -> Answer:
             "written": write(reading.value, quantity, unit=unit)}
 
 
-def _touched(shop: Shop, build: Build, probe: Build, reading: Reading) -> list[Answer]:
-    """The findings that would rest on this reading, each with the verdict before it."""
-    before = {(f.characteristic.name, f.station): f.verdict for f in shop.checked(build)}
+def _touched(probe: Build, reading: Reading) -> list[Answer]:
+    """The findings that would rest on this reading, those of its own station first."""
     rows: list[Answer] = []
     for finding in check(probe, touched_by(reading.feature.name)):
         if PROBE in finding.entries:
             answer = finding_answer(probe, finding)
-            answer["before"] = str(before.get((finding.characteristic.name, finding.station), ""))
             answer["entries"] = [e for e in answer["entries"] if e != PROBE]
             rows.append(answer)
     return sorted(rows, key=lambda row: row["station"] != reading.station)
