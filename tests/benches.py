@@ -19,6 +19,23 @@ NEAR, HOME = ("127.0.0.1", 50000), "http://localhost:8377"
 FAR, LAN = ("192.0.2.40", 50000), "http://192.0.2.7:8377"
 
 
+class Asker(TestClient):
+    """A client; of several at once, the first starts the app, as a server would start it once."""
+
+    started = False
+
+    def __enter__(self):
+        if not self.served.running:
+            self.served.running = self.started = True
+            super().__enter__()
+        return self
+
+    def __exit__(self, *what):
+        if self.started:
+            self.served.running = self.started = False
+            super().__exit__(*what)
+
+
 class Served:
     """An app over a shop, and ways to ask it."""
 
@@ -29,9 +46,12 @@ class Served:
         self.access = Access(folder, clock=clock)
         self.app = make_app(self.shop, self.access, door_open=door)
 
+        self.running = False
+
     def client(self, client=NEAR, base=HOME, **headers):
-        return TestClient(self.app, base_url=base, client=client, headers=headers, follow_redirects=False,
-                          raise_server_exceptions=True)
+        asker = Asker(self.app, base_url=base, client=client, headers=headers, follow_redirects=False)
+        asker.served = self
+        return asker
 
 
 def number(n):

@@ -13,7 +13,6 @@ from pathlib import Path
 import httpx2
 import pytest
 from PIL import Image
-from starlette.testclient import TestClient
 
 from benches import FAR, LAN, Served, asking, number, process
 from tenths.bench.guard import Door, Seals
@@ -98,7 +97,7 @@ def test_a_customer_sees_the_photographs_of_their_engine_only(tmp_path):
         (row,) = ask.get("/api/engines/marigold/stations/main.3").json()["photos"]
         own, other = (ask.post("/api/links", json={"engine": e}).json()["address"].rpartition("/")[2]
                       for e in ("marigold", "kestrel"))
-    with TestClient(served.app, base_url=LAN, client=FAR) as customer:
+    with served.client(FAR, LAN) as customer:
         assert row["file"] in customer.get(f"/c/{own}").text
         assert customer.get(f"/c/{own}/photo/{row['file']}").status_code == 200
         assert customer.get(f"/c/{other}/photo/{row['file']}").status_code == 404

@@ -1,16 +1,14 @@
 """Commands that look: engines, show, log, check, choose."""
 
-from collections.abc import Sequence
 from typing import Any
 
 import click
 
-from tenths.cli.show import WIDTH, as_json, coloured, heading, in_units, plain, put_json, say, table, with_shop, wrapped
+from tenths.cli.report import OPEN, report, say_finding
+from tenths.cli.show import as_json, heading, in_units, put_json, say, table, with_shop, wrapped
 from tenths.errors import BadInput
 from tenths.services.shop import Shop
 
-SECTIONS = {"geometry": "Geometry", "bearings": "Mains, rods, camshaft", "cylinders": "Cylinders, pistons, rings"}
-OPEN = ("out", "too close to call", "stale")
 Answer = dict[str, Any]
 
 
@@ -86,7 +84,7 @@ def _station(answer: Answer) -> None:
     for found in answer["findings"]:
         if found["value"] is not None or found["verdict"] in OPEN:
             heading(found["words"])
-            _say_line(found)
+            say_finding(found)
             wrapped(found["formula"], "  ")
             table([("    " + used["name"].replace("_", " ").replace("-", " "), used["text"] or "not known",
                     f"{used['origin']} at {used['station']}") for used in found["inputs"]], right=(1,))
@@ -156,82 +154,9 @@ def check_command(shop: Shop, engine: str, all_: bool, open_: bool, only: tuple[
     if json_:
         put_json(rows)
     else:
-        _report(shop.build(engine).name, rows, all_=all_, open_=open_)
+        report(shop.build(engine).name, rows, all_=all_, open_=open_)
     if strict and any(f["verdict"] in OPEN for f in rows):
         click.get_current_context().exit(1)
-
-
-def _report(name: str, rows: list[Answer], *, all_: bool, open_: bool) -> None:
-    say(f"{name}: " + ", ".join(f"{sum(f['verdict'] == v for f in rows)} {v}" for v in (
-        "fits", *OPEN, "not measured")))
-    for section, title in SECTIONS.items():
-        here = [f for f in rows if f["section"] == section]
-        shown = [f for f in here if _wanted(f, all_=all_, open_=open_)]
-        unread = [f for f in here if f["verdict"] == "not measured"]
-        if shown or (unread and not open_):
-            heading(title)
-        for one in dict.fromkeys(map(_judged_by, shown)):
-            _group([f for f in shown if _judged_by(f) == one])
-        if unread and not open_:
-            names = list(dict.fromkeys(f["words"] for f in unread))
-            wrapped(f"not measured, {len(unread)} places: {'; '.join(names)}", "  ")
-    if not open_:
-        _still_open([f for f in rows if f["verdict"] in OPEN])
-
-
-def _wanted(found: Answer, *, all_: bool, open_: bool) -> bool:
-    if open_:
-        return found["verdict"] in OPEN
-    return found["verdict"] not in {"not measured", "no limit"} or (all_ and found["verdict"] == "no limit")
-
-
-def _judged_by(found: Answer) -> tuple[str, str, str]:
-    """Findings that stand under one title: the same thing, judged by the same limits of the same authority."""
-    return found["words"], _limits(found), found["authority"]
-
-
-def _group(rows: list[Answer]) -> None:
-    words, limits, authority = _judged_by(rows[0])
-    wrapped(", ".join([words, *([limits, authority] if limits else [])]), "  ", "    ")
-    widest = max(len(f["text"]["value"].partition(" ")[0]) for f in rows)
-    for found in rows:
-        _say_line(found, widest)
-
-
-def _say_line(found: Answer, widest: int = 0) -> None:
-    """Place, value, fit line and verdict; the verdict goes below where it would pass 80 columns."""
-    from tenths.record import fitline  # noqa: PLC0415 - only reports draw lines
-
-    text, verdict = found["text"], found["verdict"]
-    value, _, unit = text["value"].partition(" ")
-    spread = text["interval"].partition(" ")[0]
-    size = f"{value:>{widest}} {'+-' if plain() else '±'}{spread} {unit}".rstrip()
-    judged = verdict != "no limit" and (found["lower"] is not None or found["upper"] is not None)
-    line = fitline.terminal(found["value"], found["standard_uncertainty"], found["lower"], found["upper"], found["target"],
-                            verdict, width=15, plain=plain()) if judged else " " * 15
-    odds = f" {found['probability']:.0%}" if verdict == "too close to call" and found["probability"] is not None else ""
-    end = "" if verdict in {"fits", "no limit"} else f"{verdict}{odds}"
-    lead = f"   {found['station']:<18} {size:<20} "
-    if len(lead) + len(line) + 1 + len(end) > WIDTH:
-        say(f"{lead}{coloured(line, verdict)}".rstrip())
-        say(" " * (WIDTH - len(end)) + coloured(end, verdict))
-    else:
-        say(f"{lead}{coloured(line, verdict)} {coloured(end, verdict)}".rstrip())
-
-
-def _limits(found: Answer) -> str:
-    text = found["text"]
-    lower, upper = text["lower"].partition(" ")[0], text["upper"].partition(" ")[0]
-    if lower and upper:
-        return f"{lower}..{upper}"
-    return f"at least {lower}" if lower else (f"at most {upper}" if upper else "")
-
-
-def _still_open(rows: Sequence[Answer]) -> None:
-    heading("Still open")
-    if not rows:
-        say("  nothing that was measured")
-    table([("  " + f["station"], f["verdict"], f["text"]["value"], f["words"]) for f in rows])
 
 
 @click.command("choose")

@@ -67,7 +67,7 @@ def wrapped(text: str, lead: str = "", rest: str | None = None) -> None:
 def styled(text: str, **style: Any) -> str:
     """The text with colour or weight, on a terminal that wants them."""
     wanted = sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
-    return click.style(text, **style) if wanted else text
+    return click.style(text, **style) if wanted and text else text
 
 
 def coloured(text: str, verdict: str) -> str:
