@@ -1,8 +1,5 @@
 """Choices: what the house could do, proved best, with reasons; and accepting one, with the numbers seen."""
 
-from collections.abc import Callable
-from dataclasses import dataclass
-
 from tenths.choose import answer as choice
 from tenths.choose.crush import SizeNeed, sizes_still_needed
 from tenths.choose.shell_choice import choose_shells
@@ -27,23 +24,12 @@ from tenths.logbook.build import Build
 from tenths.logbook.entry import Entry
 from tenths.metrology.decide import Verdict
 from tenths.metrology.estimate import exact
+from tenths.services.asked import Ask, Asked
 from tenths.services.questions import Answer, System, system_of, telling_places
 from tenths.services.rings import filings, ring_answer
 from tenths.services.shop import Shop
 
 HOLDS = (Verdict.FITS, Verdict.OUT, Verdict.TOO_CLOSE)
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """A question with what it was computed from."""
-
-    name: str
-    title: str
-    answer: choice.Answer
-    entries: tuple[str, ...]
-    notes: tuple[str, ...] = ()
-    needs: tuple[SizeNeed, ...] = ()
 
 
 def choices(shop: Shop, engine: str) -> list[Answer]:
@@ -120,7 +106,7 @@ def _beside(pick: bodies.Pick, found: dict[tuple[str, str], Finding]) -> Answer:
 
 # -- shells -----------------------------------------------------------------------------------------------------------
 
-def shells(kind: str) -> Callable[[Build], Asked | None]:
+def shells(kind: str) -> Ask:
     """The question which shell goes where, for mains or rods."""
     return lambda build: _shells(build, kind)
 
@@ -219,7 +205,7 @@ def _ring_gaps(build: Build) -> Asked | None:
     return Asked("ring-gaps", "Ring gaps: what is left to file", answer, tuple(entries), tuple(notes))
 
 
-QUESTIONS: dict[str, Callable[[Build], Asked | None]] = {
+QUESTIONS: dict[str, Ask] = {
     "main-shells": shells("main"),
     "rod-shells": shells("rod"),
     "ring-gaps": _ring_gaps,
