@@ -44,6 +44,9 @@ SAYS = {
     "part.machined": bodies.PartMachined(
         slot="block", operation="honed", features=("bore", "end-gap"), stations=("cyl.2",), note="plate on"),
     "stock.counted": bodies.StockCounted(kind="main-shell", size="10X", change="+0.001 in", sets=2, maker="own make"),
+    "half.listed": bodies.HalfListed(
+        part="m-11", kind="main-shell", size="10X", side="upper", grooved=True, flanged=True, box="3", change="+0.001 in"),
+    "seat.stated": bodies.SeatStated(station="main.3", side="upper", groove="grooved", flanged=True, kept=False),
     "reading.taken": bodies.ReadingTaken(
         station="cyl.3", feature="bore", text="+3", place="gauge thrust", unit="tenths", instrument="mic-2-3",
         setting="3.5000 in", temperature="70 F", note="read twice"),
@@ -56,6 +59,17 @@ SAYS = {
         words="agreed on the telephone", picks=(bodies.Pick(
             station="main.2.shell.upper", pick="10X", characteristic="main-oil-clearance", predicted=0.00215,
             uncertainty=0.00009, unit="in"),)),
+    "study.begun": bodies.StudyBegun(
+        study="scale-weekly", kind="stability", instrument="scale-1", parts=("check weight",), people=("Ines Vale", "Tom Arden"),
+        trials=3, quantity="mass", unit="g", what="brass weight, middle of the pan", sizes=("200.00 g",),
+        uncertainties=("0.02 g",), setting="200.0 g", tolerance="1 g", note="after the new pan"),
+    "study.read": bodies.StudyRead(study="scale-weekly", part="check weight", reader="Tom Arden", trial=2, text="+0.1",
+                                   occasion=4, note="wiped twice"),
+    "study.accepted": bodies.StudyAccepted(
+        study="scale-weekly", kind="bias", instrument="scale-1", day="2026-03-08", quantity="mass", repeatability="0.12 g",
+        repeatability_freedom=20.0, reproducibility="0.05 g", reproducibility_freedom=1.5,
+        points=(bodies.StudyPoint(size="200.00 g", error="0.04 g", uncertainty="0.02 g", freedom=11.0),),
+        words="taken over by the owner"),
     "entry.struck": bodies.EntryStruck(entry="018f0000-0000-7000-8000-000000000015", reason="written at the wrong cylinder"),
 }
 ONE = [line for line in LINES if line["schema"] == 1]
@@ -91,12 +105,19 @@ def test_the_samples_may_come_in_and_fold_without_a_problem():
                for n, e in enumerate(new, 1)]
     build = fold("heron", entries)
     assert build.problems == []
-    assert (build.name, build.use, build.position) == ("Heron II", "hard", 18)
+    assert (build.name, build.use, build.position) == ("Heron II", "hard", 23)
     (reading,) = build.all_readings()
     assert reading.value == pytest.approx(3.5003 * 0.0254, rel=1e-12)  # 3.5 in and three tenths
     assert reading.temperature == pytest.approx(294.2611, abs=1e-4)  # 70 °F: (70 + 459.67) x 5/9
     assert build.notes_at == {}  # struck
     assert build.part_in("cyl.2.piston") == ""
+
+
+def test_fields_that_were_added_say_nothing_in_what_was_written_before():
+    (new,) = [line for line in LINES if (line["type"], line["schema"]) == ("stock.counted", 2)]
+    body = bodies.decode("stock.counted", 2, new["body"])
+    assert (body.grooved, body.flanged) == ("upper", True)
+    assert msgspec.structs.replace(body, grooved="", flanged=False) == SAYS["stock.counted"]
 
 
 # -- a made-up type that has come to its third schema ------------------------------------------------------------------

@@ -159,14 +159,54 @@ class PartMachined(Body, frozen=True):
 
 
 class StockCounted(Body, frozen=True):
-    """Sets of shells of one size in the house: the change of clearance that a pair makes, as text."""
+    """Sets of shells of one size in the house: the change of clearance that a pair makes, as text.
+
+    ``grooved`` says which of its halves have an oil groove (upper, lower, both; empty for none), ``flanged`` whether the
+    set has flanged halves for the thrust place.
+    """
 
     TYPE: ClassVar[str] = "stock.counted"
+    SCHEMA: ClassVar[int] = 2
     kind: str
     size: str
     change: str
     sets: int
     maker: str = ""
+    grooved: str = ""
+    flanged: bool = False
+
+
+class HalfListed(Body, frozen=True):
+    """One half of a shell out of an opened box; its wall is read at ``part.ID`` like that of any loose part.
+
+    ``side`` is upper, lower or empty where it fits both; ``change`` is that of a pair of its size, empty where the size
+    is counted in stock.
+    """
+
+    TYPE: ClassVar[str] = "half.listed"
+    part: str
+    kind: str
+    size: str
+    side: str = ""
+    grooved: bool = False
+    flanged: bool = False
+    box: str = ""
+    change: str = ""
+
+
+class SeatStated(Body, frozen=True):
+    """What the halves of a place (or pattern) must be; only what is given changes.
+
+    ``side`` is upper, lower or empty for both; ``groove`` is grooved, plain or either; ``kept`` says that the halves
+    that are in stay in.
+    """
+
+    TYPE: ClassVar[str] = "seat.stated"
+    station: str
+    side: str = ""
+    groove: str = ""
+    flanged: bool | None = None
+    kept: bool | None = None
 
 
 class ReadingTaken(Body, frozen=True):
@@ -211,7 +251,10 @@ class PhotoTaken(Body, frozen=True):
 
 
 class Pick(msgspec.Struct, frozen=True, kw_only=True):
-    """One part of an answer: what goes where, and the value that was predicted, in the unit written, with its u."""
+    """One part of an answer: what goes where, and the value that was predicted, in the unit written, with its u.
+
+    ``box`` names the box, not yet opened, that it comes from.
+    """
 
     station: str
     pick: str
@@ -219,16 +262,92 @@ class Pick(msgspec.Struct, frozen=True, kw_only=True):
     predicted: float | None = None
     uncertainty: float | None = None
     unit: str = ""
+    box: str = ""
+
+
+class Other(msgspec.Struct, frozen=True, kw_only=True):
+    """An answer that stood beside the one accepted: how it differs, and what would have gone where."""
+
+    words: str
+    picks: tuple[Pick, ...] = ()
 
 
 class ChoiceAccepted(Body, frozen=True):
-    """A person accepted an answer, with the numbers they saw and the entries it rested on."""
+    """A person accepted an answer, with the numbers they saw, the entries it rested on and the others on offer."""
 
     TYPE: ClassVar[str] = "choice.accepted"
+    SCHEMA: ClassVar[int] = 2
     question: str
     picks: tuple[Pick, ...]
     reasons: tuple[str, ...] = ()
     rests_on: tuple[str, ...] = ()
+    words: str = ""
+    others: tuple[Other, ...] = ()
+
+
+class StudyBegun(Body, frozen=True):
+    """A study of a gauge begins: which gauge, of which kind, what is read, by whom, how often.
+
+    For bias, linearity and stability the parts are masters: ``sizes`` and ``uncertainties`` (95 %) stand beside them.
+    """
+
+    TYPE: ClassVar[str] = "study.begun"
+    study: str
+    kind: str
+    instrument: str
+    parts: tuple[str, ...]
+    people: tuple[str, ...]
+    trials: int
+    quantity: str = "length"
+    unit: str = ""
+    what: str = ""
+    sizes: tuple[str, ...] = ()
+    uncertainties: tuple[str, ...] = ()
+    setting: str = ""
+    tolerance: str = ""
+    note: str = ""
+
+
+class StudyRead(Body, frozen=True):
+    """A reading of a study, as typed: which part, by whom, the how-manieth; for stability on which occasion."""
+
+    TYPE: ClassVar[str] = "study.read"
+    study: str
+    part: str
+    reader: str
+    trial: int
+    text: str
+    occasion: int = 0
+    note: str = ""
+
+
+class StudyPoint(msgspec.Struct, frozen=True, kw_only=True):
+    """What a study found at one master: its size, reading less size, standard uncertainty of that, its freedom."""
+
+    size: str
+    error: str
+    uncertainty: str
+    freedom: float | None = None
+
+
+class StudyAccepted(Body, frozen=True):
+    """A person takes what a study found into the record of the gauge, with the numbers they saw.
+
+    Standard deviations are those of one reading; empty text: the study does not tell. Copied into the log of an engine
+    that is read with the gauge, as the gauge's card is.
+    """
+
+    TYPE: ClassVar[str] = "study.accepted"
+    study: str
+    kind: str
+    instrument: str
+    day: str
+    quantity: str = "length"
+    repeatability: str = ""
+    repeatability_freedom: float | None = None
+    reproducibility: str = ""
+    reproducibility_freedom: float | None = None
+    points: tuple[StudyPoint, ...] = ()
     words: str = ""
 
 

@@ -10,19 +10,13 @@ from tenths.engine.layout import Layout
 from tenths.engine.quantity import Typed
 from tenths.engine.stations import pattern_matches
 from tenths.logbook import bodies
+from tenths.logbook.marks import Mark
+from tenths.logbook.studies import Accepted, Study
+
+__all__ = ["Build", "Machining", "Mark", "Part", "Reading", "Setting", "SlotHistory", "StatedSize"]
 
 K = TypeVar("K")
 V = TypeVar("V")
-
-
-@dataclass(frozen=True, slots=True)
-class Mark:
-    """Where something stands in the log: entry id, position, when and by whom."""
-
-    entry: str
-    position: int
-    at: str
-    person: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,12 +129,16 @@ class Build:
     machining: dict[str, list[Machining]] = field(default_factory=dict[str, list[Machining]])
     stock: dict[tuple[str, str], tuple[Mark, bodies.StockCounted]] = field(
         default_factory=dict[tuple[str, str], tuple[Mark, bodies.StockCounted]])
+    halves: dict[str, bodies.HalfListed] = field(default_factory=dict[str, bodies.HalfListed])
+    seats: list[bodies.SeatStated] = field(default_factory=list[bodies.SeatStated])
     readings: dict[tuple[str, str], list[Reading]] = field(default_factory=dict[tuple[str, str], list[Reading]])
     notes_at: dict[str, list[tuple[Mark, str]]] = field(default_factory=dict[str, list[tuple[Mark, str]]])
     photos: dict[str, list[tuple[Mark, bodies.PhotoTaken]]] = field(
         default_factory=dict[str, list[tuple[Mark, bodies.PhotoTaken]]])
     choices: list[tuple[Mark, bodies.ChoiceAccepted]] = field(
         default_factory=list[tuple[Mark, bodies.ChoiceAccepted]])
+    studies: dict[str, Study] = field(default_factory=dict[str, Study])
+    studied: dict[tuple[str, str], Accepted] = field(default_factory=dict[tuple[str, str], Accepted])  # by gauge, kind
     struck: dict[str, tuple[Mark, str]] = field(default_factory=dict[str, tuple[Mark, str]])
     problems: list[tuple[Mark, str]] = field(default_factory=list[tuple[Mark, str]])
 
@@ -151,9 +149,10 @@ class Build:
             instruments=dict(self.instruments), settings=dict(self.settings), last_setting=dict(self.last_setting),
             parts={name: replace(part, sizes=dict(part.sizes)) for name, part in self.parts.items()},
             slots={slot: SlotHistory(list(h.positions), list(h.parts), list(h.marks)) for slot, h in self.slots.items()},
-            machining=_lists(self.machining), stock=dict(self.stock), readings=_lists(self.readings),
+            machining=_lists(self.machining), stock=dict(self.stock), halves=dict(self.halves),
+            seats=list(self.seats), readings=_lists(self.readings),
             notes_at=_lists(self.notes_at), photos=_lists(self.photos), choices=list(self.choices),
-            struck=dict(self.struck), problems=list(self.problems))
+            studies=dict(self.studies), studied=dict(self.studied), struck=dict(self.struck), problems=list(self.problems))
 
     def part_in(self, slot: str) -> str:
         """The part now in a slot; empty text when none was named."""

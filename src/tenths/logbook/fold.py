@@ -15,6 +15,7 @@ from tenths.errors import BadInput
 from tenths.logbook import bodies
 from tenths.logbook.build import Build, Machining, Mark, Part, Reading, Setting, SlotHistory, StatedSize
 from tenths.logbook.entry import Entry
+from tenths.logbook.studies import accepted_of, study_of, with_reading
 
 KIND_OF_PART: Mapping[str, str] = {  # a loose part is read like the place it goes to
     "main-shell": "shell", "rod-shell": "shell", "piston": "piston", "wrist-pin": "wrist-pin", "ring": "ring",
@@ -187,6 +188,16 @@ def _stock_counted(build: Build, mark: Mark, body: bodies.StockCounted) -> None:
     build.stock[body.kind, body.size] = (mark, body)
 
 
+def _half_listed(build: Build, mark: Mark, body: bodies.HalfListed) -> None:
+    words = " ".join(filter(None, (body.side, "grooved" if body.grooved else "", "flanged" if body.flanged else "", "half")))
+    _part_listed(build, mark, bodies.PartListed(part=body.part, kind=body.kind, size=body.size, words=words))
+    build.halves[body.part] = body
+
+
+def _seat_stated(build: Build, _mark: Mark, body: bodies.SeatStated) -> None:
+    build.seats.append(body)
+
+
 def _reading_taken(build: Build, mark: Mark, body: bodies.ReadingTaken) -> None:
     feature = feature_for(build, body.station, body.feature)
     field = f"{body.feature} at {body.station}"
@@ -233,6 +244,23 @@ def _choice_accepted(build: Build, mark: Mark, body: bodies.ChoiceAccepted) -> N
     build.choices.append((mark, body))
 
 
+def _study_begun(build: Build, mark: Mark, body: bodies.StudyBegun) -> None:
+    if body.study in build.studies:
+        raise BadInput(f"study: {body.study!r} is there already; give it another name")
+    build.studies[body.study] = study_of(mark, body)
+
+
+def _study_read(build: Build, mark: Mark, body: bodies.StudyRead) -> None:
+    study = build.studies.get(body.study)
+    if study is None:
+        raise BadInput(f"study: there is no {body.study!r}; there are {', '.join(build.studies) or 'none yet'}")
+    build.studies[body.study] = with_reading(study, mark, body)
+
+
+def _study_accepted(build: Build, mark: Mark, body: bodies.StudyAccepted) -> None:
+    build.studied[body.instrument, "bias" if body.points else "repeatability"] = accepted_of(mark, body)
+
+
 def _entry_struck(_build: Build, _mark: Mark, _body: bodies.EntryStruck) -> None:
     """Strikes are gathered before anything else is folded."""
 
@@ -243,6 +271,8 @@ HANDLERS: dict[type[bodies.Body], Callable[[Build, Mark, Any], None]] = {
     bodies.InstrumentListed: _instrument_listed, bodies.InstrumentSet: _instrument_set,
     bodies.PartListed: _part_listed, bodies.PartArrived: _part_arrived, bodies.PartFitted: _part_fitted,
     bodies.PartRemoved: _part_removed, bodies.PartMachined: _part_machined, bodies.StockCounted: _stock_counted,
+    bodies.HalfListed: _half_listed, bodies.SeatStated: _seat_stated,
     bodies.ReadingTaken: _reading_taken, bodies.NoteWritten: _note_written, bodies.PhotoTaken: _photo_taken,
+    bodies.StudyBegun: _study_begun, bodies.StudyRead: _study_read, bodies.StudyAccepted: _study_accepted,
     bodies.ChoiceAccepted: _choice_accepted, bodies.EntryStruck: _entry_struck,
 }

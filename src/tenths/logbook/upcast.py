@@ -7,7 +7,16 @@ from tenths.errors import BadInput, Damaged
 
 Upcaster = Callable[[dict[str, Any]], dict[str, Any]]
 
-UPCASTERS: dict[tuple[str, int], Upcaster] = {}  # (type, schema) -> the step to schema + 1
+
+
+def _as_it_is(raw: dict[str, Any]) -> dict[str, Any]:
+    """Fields were added that say nothing where they are left out."""
+    return raw
+
+
+UPCASTERS: dict[tuple[str, int], Upcaster] = {  # (type, schema) -> the step to schema + 1
+    ("stock.counted", 1): _as_it_is, ("choice.accepted", 1): _as_it_is,
+}
 
 
 def upcast(type_name: str, schema: int, latest: int, raw: dict[str, Any]) -> dict[str, Any]:

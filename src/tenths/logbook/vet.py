@@ -12,7 +12,8 @@ from tenths.logbook import bodies
 from tenths.logbook.build import Build, Mark
 from tenths.logbook.fold import HANDLERS
 
-WITHOUT_LAYOUT = (bodies.EngineOpened, bodies.InstrumentListed, bodies.HouseAdopted)
+WITHOUT_LAYOUT = (bodies.EngineOpened, bodies.InstrumentListed, bodies.HouseAdopted,
+                  bodies.StudyBegun, bodies.StudyRead, bodies.StudyAccepted)
 
 
 def vet(build: Build, what: Iterable[bodies.Body]) -> None:
@@ -32,9 +33,11 @@ def vet(build: Build, what: Iterable[bodies.Body]) -> None:
 def _probe(build: Build) -> Build:
     """A Build that can be written to and thrown away."""
     return replace(
-        build, sizes=[], limits=[], readings={}, notes_at={}, photos={}, choices=[], problems=[], stock={},
+        build, sizes=[], limits=[], readings={}, notes_at={}, photos={}, choices=[], problems=[], seats=[],
+        stock=dict(build.stock), halves=dict(build.halves),
         instruments=dict(build.instruments), settings=dict(build.settings), last_setting=dict(build.last_setting),
-        parts={name: replace(part) for name, part in build.parts.items()}, slots={}, machining={})
+        parts={name: replace(part) for name, part in build.parts.items()}, slots={}, machining={},
+        studies=dict(build.studies), studied=dict(build.studied))
 
 
 def _vet_place(build: Build, body: bodies.Body) -> None:
@@ -56,11 +59,52 @@ def _vet_place(build: Build, body: bodies.Body) -> None:
                 feature_at(body.feature, body.station)
         case bodies.SizeStated() | bodies.LimitStated():
             _vet_station(build, body.station)
-        case bodies.StockCounted():
-            system = "metric" if build.units == "metric" else "inch"
-            parse(body.change, Quantity.LENGTH, default_unit=unit_for(Quantity.LENGTH, system), field="change of clearance")
+        case bodies.SeatStated() | bodies.HalfListed() | bodies.StockCounted():
+            _vet_shells(build, body)
         case _:
             pass
+
+
+def _one_of(field: str, value: str, accepted: tuple[str, ...]) -> None:
+    if value not in accepted:
+        raise BadInput(f"{field}: {value!r} is not taken; give one of {', '.join(a or 'nothing' for a in accepted)}")
+
+
+def _vet_change(build: Build, change: str) -> None:
+    system = "metric" if build.units == "metric" else "inch"
+    parse(change, Quantity.LENGTH, default_unit=unit_for(Quantity.LENGTH, system), field="change of clearance")
+
+
+def _vet_shells(build: Build, body: bodies.SeatStated | bodies.HalfListed | bodies.StockCounted) -> None:
+    """Raises BadInput when shells, or what a place asks of them, cannot be as they are said to be."""
+    match body:
+        case bodies.SeatStated():
+            _vet_seat(build, body)
+        case bodies.HalfListed():
+            _vet_half(build, body)
+        case bodies.StockCounted():
+            _one_of("grooved", body.grooved, ("", "upper", "lower", "both"))
+            _vet_change(build, body.change)
+
+
+def _vet_seat(build: Build, body: bodies.SeatStated) -> None:
+    _vet_station(build, body.station)
+    if body.station.split(".")[0] not in {"main", "rod"}:
+        raise BadInput(f"station: {body.station!r} takes no shells; mains and rods do")
+    _one_of("side", body.side, ("", "upper", "lower"))
+    _one_of("groove", body.groove, ("", "grooved", "plain", "either"))
+
+
+def _vet_half(build: Build, body: bodies.HalfListed) -> None:
+    _one_of("kind", body.kind, ("main-shell", "rod-shell"))
+    _one_of("side", body.side, ("", "upper", "lower"))
+    if not body.part.strip():
+        raise BadInput("part: a half needs an id, as it is written on it or on its bag")
+    if body.change:
+        _vet_change(build, body.change)
+    elif (body.kind, body.size) not in build.stock and not any(
+            h.change and (h.kind, h.size) == (body.kind, body.size) for h in build.halves.values()):
+        raise BadInput(f"size: {body.size!r} of {body.kind} is not counted in stock; say what change of clearance a pair makes")
 
 
 def _vet_slot(build: Build, slot: str) -> None:

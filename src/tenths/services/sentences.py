@@ -28,6 +28,29 @@ def _limit(body: bodies.LimitStated) -> str:
     return f"limits of {body.characteristic} at {body.station}: {body.lower or '-'} to {body.upper or '-'}, {body.source}"
 
 
+def _half(body: bodies.HalfListed) -> str:
+    what = " ".join(filter(None, (body.side, "grooved" if body.grooved else "", "flanged" if body.flanged else "")))
+    return f"half {body.part}: {body.kind} {body.size}{', ' + what if what else ''}{', box ' + body.box if body.box else ''}"
+
+
+def _seat(body: bodies.SeatStated) -> str:
+    kept = {True: "what is in stays in", False: "what is in may come out", None: ""}[body.kept]
+    flanged = {True: "flanged", False: "without flanges", None: ""}[body.flanged]
+    said = ", ".join(filter(None, (body.groove and f"groove {body.groove}", flanged, kept)))
+    return f"{body.station}{' ' + body.side if body.side else ''}: halves {said or 'as they come'}"
+
+
+def _study_read(body: bodies.StudyRead) -> str:
+    occasion = f"occasion {body.occasion}, " if body.occasion else ""
+    return f"study {body.study}: {occasion}{body.part}, trial {body.trial} by {body.reader}: {body.text}"
+
+
+def _study_accepted(body: bodies.StudyAccepted) -> str:
+    found = [f"{words} {text}" for words, text in (("repeatability", body.repeatability), ("reproducibility", body.reproducibility))
+             if text] + [f"error {p.error} at {p.size}" for p in body.points]
+    return f"study {body.study} taken into the record of {body.instrument}: {', '.join(found)}"
+
+
 _WORDS: dict[type[bodies.Body], Callable[[Any], str]] = {
     bodies.EngineOpened: lambda b: f"engine opened: {b.name}, {b.layout}",
     bodies.EngineDescribed: lambda b: "described: " + ", ".join(
@@ -44,7 +67,11 @@ _WORDS: dict[type[bodies.Body], Callable[[Any], str]] = {
     bodies.PartRemoved: lambda b: f"took out what was in {b.slot}",
     bodies.PartMachined: lambda b: f"{b.slot} {b.operation}" + (f" at {', '.join(b.stations)}" if b.stations else ""),
     bodies.StockCounted: lambda b: f"{b.sets} sets of {b.kind} {b.size} ({b.change}) in the house",
+    bodies.HalfListed: _half,
+    bodies.SeatStated: _seat,
     bodies.ReadingTaken: _reading,
+    bodies.StudyBegun: lambda b: f"{b.kind} study {b.study} of {b.instrument} begun",
+    bodies.StudyRead: _study_read, bodies.StudyAccepted: _study_accepted,
     bodies.EntryStruck: lambda b: f"struck {b.entry}: {b.reason}",
     bodies.NoteWritten: lambda b: f"note at {b.station}: {b.text}",
     bodies.PhotoTaken: lambda b: f"photograph of {b.station} {b.words}".rstrip(),
