@@ -119,6 +119,18 @@ PUBLISHED = {
     ("speed", "km/h"): 2.777778e-1,
     ("acceleration", "ft/s2"): 3.048e-1,
     ("acceleration", "g"): 9.80665,
+    ("moment of inertia", "kg cm2"): 1e-4,
+    ("moment of inertia", "kg m2"): 1.0,
+    ("moment of inertia", "kg mm2"): 1e-6,
+    ("moment of inertia", "g cm2"): 1e-7,
+    ("moment of inertia", "lb in2"): 2.926397e-4,
+    ("moment of inertia", "lb ft2"): 4.214011e-2,
+    ("stiffness in torsion", "N m/rad"): 1.0,
+    ("stiffness in torsion", "kN m/rad"): 1e3,
+    ("stiffness in torsion", "N m/deg"): 57.29578,  # over a degree of 1.745329e-2
+    ("stiffness in torsion", "lbf in/rad"): 1.129848e-1,
+    ("stiffness in torsion", "lbf ft/rad"): 1.355818,
+    ("stiffness in torsion", "lbf ft/deg"): 77.68265,  # 1.355818 over 1.745329e-2
     ("temperature", "°F"): 5 / 9,
     ("temperature difference", "°F"): 5 / 9,
     # products of the factors above

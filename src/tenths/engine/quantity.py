@@ -35,6 +35,8 @@ EXAMPLES: dict[Quantity, str] = {
     Quantity.MASS_MOMENT: "0.5 oz in or 360 g mm",
     Quantity.VELOCITY: "20 m/s or 3900 ft/min",
     Quantity.ACCELERATION: "25000 m/s2 or 2500 g",
+    Quantity.INERTIA: "45.5 lb in2 or 133 kg cm2",
+    Quantity.TORSION: "300000 N m/rad or 220000 lbf ft/rad",
 }
 
 

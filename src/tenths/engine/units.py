@@ -38,6 +38,8 @@ class Quantity(StrEnum):
     MASS_MOMENT = "unbalance"
     VELOCITY = "speed"
     ACCELERATION = "acceleration"
+    INERTIA = "moment of inertia"
+    TORSION = "stiffness in torsion"
 
 
 class Comma(StrEnum):
@@ -250,6 +252,24 @@ UNITS: tuple[Unit, ...] = (
         ("ft/s2", _INCH * 12, 0, "ft/s²"),
         ("g", _G, 1, "gn"),
     ),
+    *_units(
+        Quantity.INERTIA,
+        ("kg cm2", "1e-4", 2, "kgcm2, kg cm²"),
+        ("kg m2", _ONE, 5, "kgm2, kg m²"),
+        ("kg mm2", "1e-6", 0, "kgmm2, kg mm²"),
+        ("g cm2", "1e-7", 0, "gcm2, g cm²"),
+        ("lb in2", _POUND * _INCH**2, 2, "lbin2, lb in², lbs in2, lbm in2"),
+        ("lb ft2", _POUND * (_INCH * 12) ** 2, 3, "lbft2, lb ft², lbs ft2, lbm ft2"),
+    ),
+    *_units(
+        Quantity.TORSION,
+        ("N m/rad", _ONE, 0, "nm/rad"),
+        ("kN m/rad", "1000", 1, "knm/rad"),
+        ("N m/deg", 180 / PI, 1, "nm/deg, n m/°, nm/°"),
+        ("lbf in/rad", _LBF * _INCH, 0, "lb in/rad, lbs in/rad"),
+        ("lbf ft/rad", _LBF * _INCH * 12, 0, "lb ft/rad, lbs ft/rad"),
+        ("lbf ft/deg", _LBF * _INCH * 12 * 180 / PI, 1, "lb ft/deg, lbs ft/deg, lbf ft/°"),
+    ),
 )
 
 # What people type that has two meanings, or whose meaning is decided elsewhere: refused with the sentence. A key with a
@@ -286,7 +306,8 @@ DISPLAY: dict[Quantity, tuple[str, str]] = {
     Quantity.TEMPERATURE_DIFFERENCE: ("°F", "°C"), Quantity.SPEED: ("rpm", "rpm"),
     Quantity.STIFFNESS: ("lbf/in", "N/mm"), Quantity.RATIO: ("", ""), Quantity.COUNT: ("", ""),
     Quantity.TIME: ("s", "s"), Quantity.MASS_MOMENT: ("oz in", "g mm"), Quantity.VELOCITY: ("ft/min", "m/s"),
-    Quantity.ACCELERATION: ("ft/s2", "m/s2"),
+    Quantity.ACCELERATION: ("ft/s2", "m/s2"), Quantity.INERTIA: ("lb in2", "kg cm2"),
+    Quantity.TORSION: ("lbf ft/rad", "N m/rad"),
 }
 FINE: dict[Quantity, tuple[str, str]] = {Quantity.LENGTH: ("µin", "µm"), Quantity.TORQUE: ("lbf in", "N m")}
 
