@@ -29,6 +29,12 @@ SAYS = {
         instrument="mic-2-3", kind="outside-micrometer", name="Micrometer 2-3", resolution="0.0001",
         limit_of_error="1.5 tenths", repeatability="0.4 tenths", repeats=12, serial="M 41", certificate="C 1177",
         certificate_uncertainty="0.5 tenths", due="2027-01-31"),
+    "instrument.certified": bodies.InstrumentCertified(
+        instrument="scale-1", day="2026-02-03", certificate="C 1178", by="a calibration room", due="2027-02-03", coverage="2.1",
+        quantity="mass", points=(bodies.CertificatePoint(size="100 g", correction="-0.02 g", uncertainty="0.05 g"),
+                                 bodies.CertificatePoint(size="1000 g", correction="0.1 g", uncertainty="0.06 g"))),
+    "temperature.noted": bodies.TemperatureNoted(
+        where="block", text="80 °F", when="2026-03-01T14:55", thermometer="thermometer-1", note="just out of the wash"),
     "instrument.set": bodies.InstrumentSet(instrument="mic-2-3", master="ring-2", size="2.0000"),
     "size.stated": bodies.SizeStated(station="main.*", feature="journal", text="2.3990", tolerance="0.0005", source="sheet 3"),
     "limit.stated": bodies.LimitStated(
@@ -105,7 +111,7 @@ def test_the_samples_may_come_in_and_fold_without_a_problem():
                for n, e in enumerate(new, 1)]
     build = fold("heron", entries)
     assert build.problems == []
-    assert (build.name, build.use, build.position) == ("Heron II", "hard", 23)
+    assert (build.name, build.use, build.position) == ("Heron II", "hard", len(ONE))
     (reading,) = build.all_readings()
     assert reading.value == pytest.approx(3.5003 * 0.0254, rel=1e-12)  # 3.5 in and three tenths
     assert reading.temperature == pytest.approx(294.2611, abs=1e-4)  # 70 °F: (70 + 459.67) x 5/9

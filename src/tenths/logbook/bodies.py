@@ -76,9 +76,14 @@ class LimitStated(Body, frozen=True):
 
 
 class InstrumentListed(Body, frozen=True):
-    """An instrument of the shop as it was when it read this engine."""
+    """An instrument of the shop as it was when it read this engine.
+
+    ``range_from`` and ``range_to`` are the ends of its range, ``set_from`` the master it is usually set from, ``hand`` the
+    person whose repeatability stands on the card.
+    """
 
     TYPE: ClassVar[str] = "instrument.listed"
+    SCHEMA: ClassVar[int] = 2
     instrument: str
     kind: str
     name: str = ""
@@ -90,6 +95,49 @@ class InstrumentListed(Body, frozen=True):
     certificate: str = ""
     certificate_uncertainty: str = ""
     due: str = ""
+    range_from: str = ""
+    range_to: str = ""
+    set_from: str = ""
+    hand: str = ""
+
+
+class CertificatePoint(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """A line of a certificate: the size, what is to be added to a reading there, and the expanded uncertainty of that."""
+
+    size: str
+    correction: str
+    uncertainty: str
+
+
+class InstrumentCertified(Body, frozen=True):
+    """A calibration certificate of an instrument: its points, the factor k of its uncertainties, its day, when it is due.
+
+    Copied into the log of an engine that is read with the instrument, as the instrument's card is.
+    """
+
+    TYPE: ClassVar[str] = "instrument.certified"
+    instrument: str
+    day: str
+    points: tuple[CertificatePoint, ...]
+    certificate: str = ""
+    by: str = ""
+    due: str = ""
+    coverage: str = "2"
+    quantity: str = "length"
+
+
+class TemperatureNoted(Body, frozen=True):
+    """A line of the shop's temperature log: the shop air, a slot, a station or a loose part, and how warm it was.
+
+    ``when`` is the time that it was read, ISO 8601 in UTC; empty: when the entry was made.
+    """
+
+    TYPE: ClassVar[str] = "temperature.noted"
+    where: str
+    text: str
+    when: str = ""
+    thermometer: str = ""
+    note: str = ""
 
 
 class InstrumentSet(Body, frozen=True):

@@ -10,6 +10,7 @@ from tenths.engine.layout import Layout
 from tenths.engine.quantity import Typed
 from tenths.engine.stations import pattern_matches
 from tenths.logbook import bodies
+from tenths.logbook.calibration import Certificate, TemperatureNote
 from tenths.logbook.marks import Mark
 from tenths.logbook.studies import Accepted, Study
 
@@ -122,6 +123,8 @@ class Build:
     limits: list[tuple[Mark, bodies.LimitStated]] = field(default_factory=list[tuple[Mark, bodies.LimitStated]])
     instruments: dict[str, tuple[Mark, bodies.InstrumentListed]] = field(
         default_factory=dict[str, tuple[Mark, bodies.InstrumentListed]])
+    certificates: dict[str, list[Certificate]] = field(default_factory=dict[str, list[Certificate]])  # by date
+    temperatures: list[TemperatureNote] = field(default_factory=list[TemperatureNote])
     settings: dict[str, Setting] = field(default_factory=dict[str, Setting])
     last_setting: dict[str, Setting] = field(default_factory=dict[str, Setting])
     parts: dict[str, Part] = field(default_factory=dict[str, Part])
@@ -146,7 +149,8 @@ class Build:
         """A Build of its own that says the same, for the fold to write to while others read this one."""
         return replace(
             self, house=dict(self.house), sizes=list(self.sizes), limits=list(self.limits),
-            instruments=dict(self.instruments), settings=dict(self.settings), last_setting=dict(self.last_setting),
+            instruments=dict(self.instruments), certificates=_lists(self.certificates),
+            temperatures=list(self.temperatures), settings=dict(self.settings), last_setting=dict(self.last_setting),
             parts={name: replace(part, sizes=dict(part.sizes)) for name, part in self.parts.items()},
             slots={slot: SlotHistory(list(h.positions), list(h.parts), list(h.marks)) for slot, h in self.slots.items()},
             machining=_lists(self.machining), stock=dict(self.stock), halves=dict(self.halves),

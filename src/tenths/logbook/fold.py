@@ -14,6 +14,7 @@ from tenths.engine.quantity import Quantity, Typed, parse, unit_for
 from tenths.errors import BadInput
 from tenths.logbook import bodies
 from tenths.logbook.build import Build, Machining, Mark, Part, Reading, Setting, SlotHistory, StatedSize
+from tenths.logbook.calibration import certificate_of, note_of
 from tenths.logbook.entry import Entry
 from tenths.logbook.studies import accepted_of, study_of, with_reading
 
@@ -132,6 +133,17 @@ def _limit_stated(build: Build, mark: Mark, body: bodies.LimitStated) -> None:
 
 def _instrument_listed(build: Build, mark: Mark, body: bodies.InstrumentListed) -> None:
     build.instruments[body.instrument] = (mark, body)
+
+
+def _instrument_certified(build: Build, mark: Mark, body: bodies.InstrumentCertified) -> None:
+    """Certificates of an instrument by their day; one of the same day takes the place of the earlier."""
+    new = certificate_of(mark, body)
+    others = [c for c in build.certificates.get(body.instrument, ()) if c.day != new.day]
+    build.certificates[body.instrument] = sorted([*others, new], key=lambda c: c.day)
+
+
+def _temperature_noted(build: Build, mark: Mark, body: bodies.TemperatureNoted) -> None:
+    build.temperatures.append(note_of(mark, body, "°C" if build.units == "metric" else "°F"))
 
 
 def _instrument_set(build: Build, mark: Mark, body: bodies.InstrumentSet) -> None:
@@ -269,6 +281,7 @@ HANDLERS: dict[type[bodies.Body], Callable[[Build, Mark, Any], None]] = {
     bodies.EngineOpened: _engine_opened, bodies.EngineDescribed: _engine_described,
     bodies.HouseAdopted: _house_adopted, bodies.SizeStated: _size_stated, bodies.LimitStated: _limit_stated,
     bodies.InstrumentListed: _instrument_listed, bodies.InstrumentSet: _instrument_set,
+    bodies.InstrumentCertified: _instrument_certified, bodies.TemperatureNoted: _temperature_noted,
     bodies.PartListed: _part_listed, bodies.PartArrived: _part_arrived, bodies.PartFitted: _part_fitted,
     bodies.PartRemoved: _part_removed, bodies.PartMachined: _part_machined, bodies.StockCounted: _stock_counted,
     bodies.HalfListed: _half_listed, bodies.SeatStated: _seat_stated,

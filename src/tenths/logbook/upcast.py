@@ -15,7 +15,7 @@ def _as_it_is(raw: dict[str, Any]) -> dict[str, Any]:
 
 
 UPCASTERS: dict[tuple[str, int], Upcaster] = {  # (type, schema) -> the step to schema + 1
-    ("stock.counted", 1): _as_it_is, ("choice.accepted", 1): _as_it_is,
+    ("stock.counted", 1): _as_it_is, ("choice.accepted", 1): _as_it_is, ("instrument.listed", 1): _as_it_is,
 }
 
 

@@ -10,10 +10,12 @@ from tenths.engine.stations import pattern_matches, slots, station_map
 from tenths.errors import BadInput
 from tenths.logbook import bodies
 from tenths.logbook.build import Build, Mark
+from tenths.logbook.calibration import SHOP_AIR
 from tenths.logbook.fold import HANDLERS
 
 WITHOUT_LAYOUT = (bodies.EngineOpened, bodies.InstrumentListed, bodies.HouseAdopted,
-                  bodies.StudyBegun, bodies.StudyRead, bodies.StudyAccepted)
+                  bodies.StudyBegun, bodies.StudyRead, bodies.StudyAccepted,
+                  bodies.InstrumentCertified, bodies.TemperatureNoted)
 
 
 def vet(build: Build, what: Iterable[bodies.Body]) -> None:
@@ -27,6 +29,10 @@ def vet(build: Build, what: Iterable[bodies.Body]) -> None:
         if probe.layout is None and not isinstance(body, WITHOUT_LAYOUT):
             raise BadInput(f"{body.TYPE}: this engine is not opened yet")
         _vet_place(probe, body)
+        if isinstance(body, bodies.TemperatureNoted):
+            _vet_warm_place(probe, body.where)
+        if isinstance(body, bodies.InstrumentCertified) and body.instrument not in probe.instruments:
+            raise BadInput(f"instrument: {body.instrument!r} is not listed; list it first")
         HANDLERS[type(body)](probe, Mark("", build.position + 1, "", ""), body)
 
 
@@ -37,7 +43,8 @@ def _probe(build: Build) -> Build:
         stock=dict(build.stock), halves=dict(build.halves),
         instruments=dict(build.instruments), settings=dict(build.settings), last_setting=dict(build.last_setting),
         parts={name: replace(part) for name, part in build.parts.items()}, slots={}, machining={},
-        studies=dict(build.studies), studied=dict(build.studied))
+        studies=dict(build.studies), studied=dict(build.studied), certificates=dict(build.certificates),
+        temperatures=list(build.temperatures))
 
 
 def _vet_place(build: Build, body: bodies.Body) -> None:
@@ -85,6 +92,17 @@ def _vet_shells(build: Build, body: bodies.SeatStated | bodies.HalfListed | bodi
         case bodies.StockCounted():
             _one_of("grooved", body.grooved, ("", "upper", "lower", "both"))
             _vet_change(build, body.change)
+
+
+def _vet_warm_place(build: Build, where: str) -> None:
+    """The shop air anywhere; else a slot, a station or a loose part of an engine."""
+    if where == SHOP_AIR:
+        return
+    if build.layout is None:
+        raise BadInput(f"where: {where!r} is not taken for the whole shop; {SHOP_AIR!r} is, and of an engine its parts and places")
+    if "*" in where:
+        raise BadInput(f"where: {where!r}: one place is meant here, not several")
+    _vet_station(build, where)
 
 
 def _vet_seat(build: Build, body: bodies.SeatStated) -> None:

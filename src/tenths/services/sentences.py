@@ -60,6 +60,9 @@ _WORDS: dict[type[bodies.Body], Callable[[Any], str]] = {
                                  + (f" ±{b.tolerance}" if b.tolerance else ""),
     bodies.LimitStated: _limit,
     bodies.InstrumentListed: lambda b: f"instrument {b.instrument}: {b.name or b.kind}",
+    bodies.InstrumentCertified: lambda b: f"certificate {b.certificate or 'without number'} of {b.instrument}, {b.day}: "
+                                          f"{len(b.points)} points" + (f", due {b.due}" if b.due else ""),
+    bodies.TemperatureNoted: lambda b: f"{b.where} at {b.text}" + (f", {b.when}" if b.when else ""),
     bodies.InstrumentSet: lambda b: f"set {b.instrument} from {b.master}" + (f" to {b.size}" if b.size else ""),
     bodies.PartListed: lambda b: f"part {b.part}: {b.words or b.kind}, {b.where}",
     bodies.PartArrived: lambda b: f"part {b.part} arrived",
