@@ -6,47 +6,19 @@ is stale. In it ``{s}`` is the station's own address, ``{c}`` its cylinder, ``{b
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 
-from tenths.engine.layout import Layout
+from tenths.engine.feature import Feature
+from tenths.engine.feature_running import RUNNING
 from tenths.engine.quantity import Quantity
-from tenths.engine.stations import cylinder_of
 from tenths.errors import BadInput
+
+__all__ = ["FEATURES", "Feature", "feature_at", "feature_quantity", "features_of", "kinds_of"]
 
 AXES = ("A", "B", "C")
 DEPTHS = ("front", "rear")
 HEIGHTS = ("top", "gauge", "middle", "bottom")
 ENDS = ("front", "middle", "rear")
-
-
-@dataclass(frozen=True, slots=True)
-class Feature:
-    """A thing that can be read: its name, the kinds of station it belongs to, quantity, places, and how to do it."""
-
-    name: str
-    kinds: tuple[str, ...]
-    quantity: Quantity
-    words: str
-    how: str
-    instrument: str  # kind of instrument that a shop would take
-    rests_on: tuple[str, ...] = ("{s}",)
-    places: tuple[str, ...] = ("",)
-    stated_only: bool = False
-    signed: bool = False  # below zero is a value of its own, not a deviation from a setting
-    sketch: str = ""  # which small drawing shows how
-
-    def slots(self, layout: Layout, station: str) -> tuple[str, ...]:
-        """The part slots that a reading of this feature at that station rests on."""
-        return _slots(self, layout, station)
-
-
-@cache
-def _slots(feature: Feature, layout: Layout, station: str) -> tuple[str, ...]:
-    label = cylinder_of(station)
-    bank = layout.cylinder(label).bank if label else station.rsplit(".", maxsplit=1)[-1]
-    cam = ".".join(station.split(".")[:2])
-    return tuple(slot.format(s=station, c=label, bank=bank, cam=cam) for slot in feature.rests_on)
 
 
 def _grid(rows: tuple[str, ...], columns: tuple[str, ...]) -> tuple[str, ...]:
@@ -654,6 +626,7 @@ FEATURES: tuple[Feature, ...] = (
     Feature("bore-spacing", ("engine",), L, "bore spacing", "centre to centre in one bank", "", (), stated_only=True),
     Feature("main-width", ("engine",), L, "main journal width", "between the cheeks", "", (), stated_only=True),
     Feature("pin-width", ("engine",), L, "crankpin width", "between the cheeks", "", (), stated_only=True),
+    *RUNNING,
 )
 
 
