@@ -8,13 +8,8 @@ from typing import Any, ClassVar
 import msgspec
 
 from tenths.errors import BadInput
-
-
-class Body(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """Base of all bodies."""
-
-    TYPE: ClassVar[str]
-    SCHEMA: ClassVar[int] = 1
+from tenths.logbook.body import Body
+from tenths.logbook.work_bodies import WorkBody
 
 
 class EngineOpened(Body, frozen=True):
@@ -399,7 +394,8 @@ class StudyAccepted(Body, frozen=True):
     words: str = ""
 
 
-BODIES: dict[str, type[Body]] = {body.TYPE: body for body in Body.__subclasses__()}
+BODIES: dict[str, type[Body]] = {
+    body.TYPE: body for body in (*Body.__subclasses__(), *WorkBody.__subclasses__()) if body is not WorkBody}
 
 
 def decode(type_name: str, schema: int, text: str) -> Body:

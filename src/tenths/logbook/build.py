@@ -10,6 +10,7 @@ from tenths.engine.layout import Layout
 from tenths.engine.quantity import Typed
 from tenths.engine.stations import pattern_matches
 from tenths.logbook import bodies
+from tenths.logbook.body import Body
 from tenths.logbook.calibration import Certificate, TemperatureNote
 from tenths.logbook.marks import Mark
 from tenths.logbook.studies import Accepted, Study
@@ -142,6 +143,7 @@ class Build:
         default_factory=list[tuple[Mark, bodies.ChoiceAccepted]])
     studies: dict[str, Study] = field(default_factory=dict[str, Study])
     studied: dict[tuple[str, str], Accepted] = field(default_factory=dict[tuple[str, str], Accepted])  # by gauge, kind
+    work: list[tuple[Mark, Body]] = field(default_factory=list[tuple[Mark, Body]])  # about the work, in order of the log
     struck: dict[str, tuple[Mark, str]] = field(default_factory=dict[str, tuple[Mark, str]])
     problems: list[tuple[Mark, str]] = field(default_factory=list[tuple[Mark, str]])
 
@@ -156,6 +158,7 @@ class Build:
             machining=_lists(self.machining), stock=dict(self.stock), halves=dict(self.halves),
             seats=list(self.seats), readings=_lists(self.readings),
             notes_at=_lists(self.notes_at), photos=_lists(self.photos), choices=list(self.choices),
+            work=list(self.work),
             studies=dict(self.studies), studied=dict(self.studied), struck=dict(self.struck), problems=list(self.problems))
 
     def part_in(self, slot: str) -> str:

@@ -17,6 +17,7 @@ from tenths.logbook.build import Build, Machining, Mark, Part, Reading, Setting,
 from tenths.logbook.calibration import certificate_of, note_of
 from tenths.logbook.entry import Entry
 from tenths.logbook.studies import accepted_of, study_of, with_reading
+from tenths.logbook.work_bodies import WorkBody
 
 KIND_OF_PART: Mapping[str, str] = {  # a loose part is read like the place it goes to
     "main-shell": "shell", "rod-shell": "shell", "piston": "piston", "wrist-pin": "wrist-pin", "ring": "ring",
@@ -273,6 +274,10 @@ def _study_accepted(build: Build, mark: Mark, body: bodies.StudyAccepted) -> Non
     build.studied[body.instrument, "bias" if body.points else "repeatability"] = accepted_of(mark, body)
 
 
+def _work(build: Build, mark: Mark, body: WorkBody) -> None:
+    build.work.append((mark, body))
+
+
 def _entry_struck(_build: Build, _mark: Mark, _body: bodies.EntryStruck) -> None:
     """Strikes are gathered before anything else is folded."""
 
@@ -288,4 +293,5 @@ HANDLERS: dict[type[bodies.Body], Callable[[Build, Mark, Any], None]] = {
     bodies.ReadingTaken: _reading_taken, bodies.NoteWritten: _note_written, bodies.PhotoTaken: _photo_taken,
     bodies.StudyBegun: _study_begun, bodies.StudyRead: _study_read, bodies.StudyAccepted: _study_accepted,
     bodies.ChoiceAccepted: _choice_accepted, bodies.EntryStruck: _entry_struck,
+    **dict.fromkeys(WorkBody.__subclasses__(), _work),
 }

@@ -6,6 +6,7 @@ from typing import Any
 from tenths.errors import BadInput
 from tenths.logbook import bodies
 from tenths.logbook.entry import Entry
+from tenths.services.work_sentences import WORK_WORDS
 
 
 def sentence(entry: Entry) -> str:
@@ -51,7 +52,7 @@ def _study_accepted(body: bodies.StudyAccepted) -> str:
     return f"study {body.study} taken into the record of {body.instrument}: {', '.join(found)}"
 
 
-_WORDS: dict[type[bodies.Body], Callable[[Any], str]] = {
+_WORDS: dict[type[bodies.Body], Callable[[Any], str]] = WORK_WORDS | {
     bodies.EngineOpened: lambda b: f"engine opened: {b.name}, {b.layout}",
     bodies.EngineDescribed: lambda b: "described: " + ", ".join(
         f"{f} {getattr(b, f)}" for f in b.__struct_fields__ if getattr(b, f) is not None),
