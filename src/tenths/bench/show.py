@@ -88,12 +88,11 @@ def most_common(values: Iterable[str]) -> str:
     return Counter(values).most_common(1)[0][0]
 
 
-def sketch(name: str, _words: str = "") -> Markup:
-    """The small drawing of how a reading is taken; nothing where there is none."""
-    from tenths.record import drawing  # noqa: PLC0415 - only pages that draw ask
+def sketch(name: str) -> Markup:
+    """The small drawing of how a reading is taken, with its words as its name; raises BadInput for one that is not drawn."""
+    from tenths.record.drawing import part_sketch  # noqa: PLC0415 - only pages that draw ask
 
-    draw = getattr(drawing, "part_sketch", None)
-    return Markup(draw(name)) if draw is not None and name else Markup()  # noqa: S704 - made by us
+    return Markup(part_sketch(name))  # noqa: S704 - made by us
 
 
 def as_json(value: Any) -> Markup:

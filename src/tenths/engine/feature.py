@@ -7,6 +7,9 @@ from tenths.engine.layout import Layout
 from tenths.engine.quantity import Quantity
 from tenths.engine.stations import cylinder_of
 
+USUAL_SKETCHES = {"balancer": "balancer", "bore-gauge": "bore-gauge-bush", "burette": "burette",
+                  "outside-micrometer": "micrometer-round", "scale": "scale-part"}
+
 
 @dataclass(frozen=True, slots=True)
 class Feature:
@@ -22,11 +25,16 @@ class Feature:
     places: tuple[str, ...] = ("",)
     stated_only: bool = False
     signed: bool = False  # below zero is a value of its own, not a deviation from a setting
-    sketch: str = ""  # which small drawing shows how
+    sketch: str = ""  # which small drawing shows how, where the usual one of the instrument does not
 
     def slots(self, layout: Layout, station: str) -> tuple[str, ...]:
         """The part slots that a reading of this feature at that station rests on."""
         return _slots(self, layout, station)
+
+    @property
+    def shown(self) -> str:
+        """The small drawing that shows how it is read: its own, else the usual one of its instrument."""
+        return self.sketch or ("sheet" if self.stated_only else USUAL_SKETCHES.get(self.instrument, ""))
 
 
 @cache

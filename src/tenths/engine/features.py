@@ -86,6 +86,7 @@ FEATURES: tuple[Feature, ...] = (
         "across the chamfer, at the loaded side",
         "depth-micrometer",
         ("{s}",),
+        sketch="shell-chamfer",
     ),
     Feature(
         "fillet",
@@ -95,6 +96,7 @@ FEATURES: tuple[Feature, ...] = (
         "radius gauge at both cheeks, the larger counts",
         "radius-gauge",
         ("crank",),
+        sketch="radius-gauge",
     ),
     Feature(
         "run-out",
@@ -107,7 +109,14 @@ FEATURES: tuple[Feature, ...] = (
         sketch="run-out",
     ),
     Feature(
-        "seal-wear", ("crank",), L, "depth of seal groove", "across the seal's track", "dial-indicator", ("crank",)
+        "seal-wear",
+        ("crank",),
+        L,
+        "depth of seal groove",
+        "across the seal's track",
+        "dial-indicator",
+        ("crank",),
+        sketch="seal-wear",
     ),
     Feature(
         "end-play-upper",
@@ -137,6 +146,7 @@ FEATURES: tuple[Feature, ...] = (
         "height of the pin at top and at bottom, difference",
         "dial-indicator",
         ("crank",),
+        sketch="stroke",
     ),
     Feature(
         "index",
@@ -149,7 +159,16 @@ FEATURES: tuple[Feature, ...] = (
         sketch="degree-wheel",
         signed=True,
     ),
-    Feature("journal-width", ("pin",), L, "crankpin width", "between the cheeks", "telescope-gauge", ("crank",)),
+    Feature(
+        "journal-width",
+        ("pin",),
+        L,
+        "crankpin width",
+        "between the cheeks",
+        "telescope-gauge",
+        ("crank",),
+        sketch="telescope-width",
+    ),
     Feature(
         "side-clearance",
         ("pin",),
@@ -191,6 +210,7 @@ FEATURES: tuple[Feature, ...] = (
         "between the centres of big end and small end",
         "rod-fixture",
         ("{s}",),
+        sketch="rod-length",
     ),
     Feature(
         "bush-bore",
@@ -201,9 +221,18 @@ FEATURES: tuple[Feature, ...] = (
         "bore-gauge",
         ("{s}",),
         _grid(("A", "B"), DEPTHS),
-        sketch="bore-gauge-housing",
+        sketch="bore-gauge-bush",
     ),
-    Feature("big-end-width", ("rod",), L, "big end width", "across the thrust faces", "outside-micrometer", ("{s}",)),
+    Feature(
+        "big-end-width",
+        ("rod",),
+        L,
+        "big end width",
+        "across the thrust faces",
+        "outside-micrometer",
+        ("{s}",),
+        sketch="micrometer-width",
+    ),
     Feature(
         "bend",
         ("rod",),
@@ -212,6 +241,7 @@ FEATURES: tuple[Feature, ...] = (
         "on the rod fixture, pin against mandrel",
         "rod-fixture",
         ("{s}",),
+        sketch="rod-bend",
     ),
     Feature(
         "twist",
@@ -221,6 +251,7 @@ FEATURES: tuple[Feature, ...] = (
         "on the rod fixture, pin against mandrel",
         "rod-fixture",
         ("{s}",),
+        sketch="rod-twist",
     ),
     Feature(
         "bolt-clearance",
@@ -230,6 +261,7 @@ FEATURES: tuple[Feature, ...] = (
         "turn twice by hand; to cylinder, camshaft and pan rail; the least counts",
         "feeler",
         ("{s}", "crank", "block"),
+        sketch="feeler-bolt",
     ),
     Feature(
         "rod-big-end-weight",
@@ -261,7 +293,7 @@ FEATURES: tuple[Feature, ...] = (
         "bore-gauge",
         ("block", "{s}"),
         ("A", "B"),
-        sketch="bore-gauge-housing",
+        sketch="bore-gauge-bush",
     ),
     Feature(
         "cam-journal",
@@ -272,7 +304,7 @@ FEATURES: tuple[Feature, ...] = (
         "outside-micrometer",
         ("{cam}",),
         ("1", "2"),
-        sketch="micrometer-journal",
+        sketch="micrometer-round",
     ),
     Feature(
         "end-play",
@@ -293,6 +325,7 @@ FEATURES: tuple[Feature, ...] = (
         "feeler",
         ("{s}", "crank"),
         signed=True,
+        sketch="straight-edge-sprockets",
     ),
     Feature(
         "dowel-height",
@@ -303,6 +336,7 @@ FEATURES: tuple[Feature, ...] = (
         "depth-micrometer",
         ("{s}",),
         signed=True,
+        sketch="depth-dowel",
     ),
     Feature(
         "lifter-bore",
@@ -313,7 +347,7 @@ FEATURES: tuple[Feature, ...] = (
         "bore-gauge",
         ("block",),
         ("A", "B"),
-        sketch="bore-gauge-housing",
+        sketch="bore-gauge-bush",
     ),
     Feature(
         "lifter-diameter",
@@ -324,7 +358,7 @@ FEATURES: tuple[Feature, ...] = (
         "outside-micrometer",
         ("{s}",),
         ("A", "B"),
-        sketch="micrometer-journal",
+        sketch="micrometer-round",
     ),
     # cylinders
     Feature(
@@ -358,6 +392,7 @@ FEATURES: tuple[Feature, ...] = (
         "two turns by hand, least counts",
         "feeler",
         ("block", "crank", "cyl.{c}.piston"),
+        sketch="feeler-bolt",
     ),
     Feature(
         "hone-ra",
@@ -407,9 +442,17 @@ FEATURES: tuple[Feature, ...] = (
         "skirt at the gauge point",
         "across the thrust faces at the maker's gauge point",
         "outside-micrometer",
-        sketch="micrometer-journal",
+        sketch="micrometer-skirt",
     ),
-    Feature("compression-height", ("piston",), L, "compression height", "pin centre to crown", "depth-micrometer"),
+    Feature(
+        "compression-height",
+        ("piston",),
+        L,
+        "compression height",
+        "pin centre to crown",
+        "depth-micrometer",
+        sketch="compression-height",
+    ),
     Feature(
         "dish-volume",
         ("piston",),
@@ -417,15 +460,35 @@ FEATURES: tuple[Feature, ...] = (
         "dish volume",
         "burette under a plate, as a positive volume",
         "burette",
-        sketch="burette",
+        sketch="burette-piston",
     ),
-    Feature("dome-volume", ("piston",), V, "dome volume", "as a positive volume", "burette", sketch="burette"),
+    Feature("dome-volume", ("piston",), V, "dome volume", "as a positive volume", "burette", sketch="burette-piston"),
     Feature(
-        "pocket-volume", ("piston",), V, "valve pocket volume", "all pockets together", "burette", sketch="burette"
+        "pocket-volume",
+        ("piston",),
+        V,
+        "valve pocket volume",
+        "all pockets together",
+        "burette",
+        sketch="burette-piston",
     ),
-    Feature("top-land-diameter", ("piston",), L, "top land diameter", "just above the top ring", "outside-micrometer"),
     Feature(
-        "top-land-height", ("piston",), L, "top land height", "crown edge to the top ring groove", "depth-micrometer"
+        "top-land-diameter",
+        ("piston",),
+        L,
+        "top land diameter",
+        "just above the top ring",
+        "outside-micrometer",
+        sketch="micrometer-land",
+    ),
+    Feature(
+        "top-land-height",
+        ("piston",),
+        L,
+        "top land height",
+        "crown edge to the top ring groove",
+        "depth-micrometer",
+        sketch="land-height",
     ),
     Feature(
         "pin-bore",
@@ -435,10 +498,10 @@ FEATURES: tuple[Feature, ...] = (
         "two axes in each boss",
         "bore-gauge",
         places=_grid(("A", "B"), DEPTHS),
-        sketch="bore-gauge-housing",
+        sketch="bore-gauge-bush",
     ),
     Feature(
-        "weight", ("piston", "wrist-pin", "rod", "ring"), M, "weight", "clean and dry", "scale", sketch="scale-rod"
+        "weight", ("piston", "wrist-pin", "rod", "ring"), M, "weight", "clean and dry", "scale", sketch="scale-part"
     ),
     Feature(
         "diameter",
@@ -448,7 +511,7 @@ FEATURES: tuple[Feature, ...] = (
         "middle and both ends, two axes",
         "outside-micrometer",
         places=ENDS,
-        sketch="micrometer-journal",
+        sketch="micrometer-round",
     ),
     Feature(
         "end-play",
@@ -458,6 +521,7 @@ FEATURES: tuple[Feature, ...] = (
         "locks in; push the pin both ways",
         "feeler",
         ("{s}", "cyl.{c}.piston"),
+        sketch="feeler-pin",
     ),
     Feature(
         "end-gap",
@@ -477,7 +541,7 @@ FEATURES: tuple[Feature, ...] = (
         "feeler between ring and groove, all round",
         "feeler",
         ("{s}", "cyl.{c}.piston"),
-        sketch="feeler-ring",
+        sketch="feeler-groove",
     ),
     Feature(
         "ring-height",
@@ -487,6 +551,7 @@ FEATURES: tuple[Feature, ...] = (
         "axial, three places round",
         "outside-micrometer",
         places=("1", "2", "3"),
+        sketch="micrometer-ring",
     ),
     Feature(
         "ring-depth",
@@ -496,6 +561,7 @@ FEATURES: tuple[Feature, ...] = (
         "three places round",
         "outside-micrometer",
         places=("1", "2", "3"),
+        sketch="micrometer-ring-depth",
     ),
     Feature(
         "groove-height",
@@ -505,6 +571,7 @@ FEATURES: tuple[Feature, ...] = (
         "gauge blocks or feeler, all round",
         "feeler",
         ("cyl.{c}.piston",),
+        sketch="groove-height",
     ),
     Feature(
         "groove-diameter",
@@ -514,6 +581,7 @@ FEATURES: tuple[Feature, ...] = (
         "blade anvils in the groove",
         "outside-micrometer",
         ("cyl.{c}.piston",),
+        sketch="groove-diameter",
     ),
     # deck, gasket, head
     Feature(
@@ -525,6 +593,7 @@ FEATURES: tuple[Feature, ...] = (
         "depth-micrometer",
         ("block",),
         DEPTHS,
+        sketch="deck-height",
     ),
     Feature(
         "gasket-thickness",
@@ -533,8 +602,11 @@ FEATURES: tuple[Feature, ...] = (
         "gasket thickness, tightened",
         "maker's compressed thickness, or a used one",
         "outside-micrometer",
+        sketch="micrometer-gasket",
     ),
-    Feature("gasket-bore", ("gasket",), L, "gasket bore", "diameter of its opening", "caliper"),
+    Feature(
+        "gasket-bore", ("gasket",), L, "gasket bore", "diameter of its opening", "caliper", sketch="caliper-gasket"
+    ),
     Feature(
         "chamber-volume",
         ("chamber",),
@@ -547,7 +619,14 @@ FEATURES: tuple[Feature, ...] = (
     ),
     # stated for the whole engine
     Feature(
-        "redline", ("engine",), Quantity.SPEED, "highest speed", "as the customer will use it", "", (), stated_only=True
+        "redline",
+        ("engine",),
+        Quantity.SPEED,
+        "highest speed",
+        "as the customer will use it",
+        "",
+        (),
+        stated_only=True,
     ),
     Feature(
         "intake-closes",
@@ -622,10 +701,31 @@ FEATURES: tuple[Feature, ...] = (
         "torque-wrench",
         (),
         stated_only=True,
+        sketch="torque-wrench",
     ),
-    Feature("bore-spacing", ("engine",), L, "bore spacing", "centre to centre in one bank", "", (), stated_only=True),
-    Feature("main-width", ("engine",), L, "main journal width", "between the cheeks", "", (), stated_only=True),
-    Feature("pin-width", ("engine",), L, "crankpin width", "between the cheeks", "", (), stated_only=True),
+    Feature(
+        "bore-spacing",
+        ("engine",),
+        L,
+        "bore spacing",
+        "centre to centre in one bank",
+        "",
+        (),
+        stated_only=True,
+    ),
+    Feature(
+        "main-width",
+        ("engine",),
+        L,
+        "main journal width",
+        "between the cheeks",
+        "",
+        (),
+        stated_only=True,
+    ),
+    Feature(
+        "pin-width", ("engine",), L, "crankpin width", "between the cheeks", "", (), stated_only=True, sketch="sheet"
+    ),
     *RUNNING,
 )
 

@@ -306,7 +306,7 @@ def features_at(shop: Shop, engine: str, address: str) -> list[Answer]:
 def feature_answer(feature: Feature) -> Answer:
     """A feature as JSON."""
     return {"feature": feature.name, "words": feature.words, "how": feature.how, "places": list(feature.places),
-            "instrument": feature.instrument, "sketch": feature.sketch, "stated_only": feature.stated_only}
+            "instrument": feature.instrument, "sketch": feature.shown, "stated_only": feature.stated_only}
 
 
 def stations_named(shop: Shop, engine: str, address: str) -> list[str]:

@@ -114,7 +114,7 @@ def _row(build: Build, station: str, feature: Feature, place: str, last: Reading
     owner = station_map(build.layout).get(station) if build.layout else None
     return {
         "station": station, "station_words": owner.words if owner else station.replace(".", " "), "feature": feature.name,
-        "words": feature.words, "place": place, "how": feature.how, "sketch": feature.sketch,
+        "words": feature.words, "place": place, "how": feature.how, "sketch": feature.shown,
         "instrument_kind": feature.instrument, "instrument": last_instrument(build, feature), "unit": unit,
         "expected": from_si(expected, feature.quantity, unit) if expected is not None else None,
         "expected_text": write(expected, feature.quantity, unit=unit) if expected is not None else "",

@@ -6,6 +6,8 @@ gives it the colours of its theme.
 
 from tenths.record.drawing.draw import VIEWS, View, draw, views
 from tenths.record.drawing.sizes import MAIN_SIZES, SIZES, WORDS, missing
+from tenths.record.drawing.sketches import SKETCHES, part_sketch, sketch_words
 from tenths.record.drawing.theme import stylesheet
 
-__all__ = ["MAIN_SIZES", "SIZES", "VIEWS", "WORDS", "View", "draw", "missing", "stylesheet", "views"]
+__all__ = ["MAIN_SIZES", "SIZES", "SKETCHES", "VIEWS", "WORDS", "View", "draw", "missing", "part_sketch", "sketch_words",
+           "stylesheet", "views"]

@@ -38,6 +38,22 @@ STYLES: dict[str, tuple[str, str, float, str]] = {
     "cover": (PAPER, GREY, 0.9, ""),
     "chosen": ("none", "#bf3f00", 2.2, ""),
     "hit": ("#000000", "none", 0, ""),
+    # the small drawings of how a reading is taken
+    "gauge": (PAPER, INK, 1.1, ""),
+    "gauge-deep": ("#eef1f3", INK, 1.1, ""),
+    "paper-hole": (PAPER, INK, 1.2, ""),
+    "groove": ("#d3dade", INK, 0.8, ""),
+    "shell-cut": ("#3c4852", INK, 0.8, ""),
+    "shell-light": ("#d3dade", INK, 1.1, ""),
+    "split": ("none", INK, 1.0, "5 2.4"),
+    "paper-line": (PAPER, GREY, 0.8, ""),
+    "outline-thin": ("none", INK, 1.1, ""),
+    "needle": ("none", INK, 1.4, ""),
+    "arm": ("none", GREY, 3.2, ""),
+    "liquid": ("#c9dfe6", "none", 0, ""),
+    "way": ("none", GREY, 1.1, ""),
+    "reach": ("none", "#bf3f00", 1.6, ""),
+    "reach-head": ("#bf3f00", "none", 0, ""),
 }
 
 ICON_LEAVES_OUT = frozenset({"hatch", "hatch-b", "hidden", "centre", "thin", "coil", "dim", "arrow"})

@@ -1,0 +1,95 @@
+"""The small drawings of how a reading is taken, by name: one for every feature that can be read or stated."""
+
+from collections.abc import Callable
+from functools import cache
+from xml.sax.saxutils import escape
+
+from tenths.errors import BadInput
+from tenths.record.drawing import sketch_cylinders as c
+from tenths.record.drawing import sketch_shafts as s
+from tenths.record.drawing.gauges import HEIGHT, WIDTH
+from tenths.record.drawing.pen import Pen, attributes, hatches
+
+# name: (what it shows in words, who draws it)
+SKETCHES: dict[str, tuple[str, Callable[[Pen], None]]] = {
+    "balancer": ("Crank with its bobweights on the balancer, front and rear plane", s.balancer),
+    "ball-micrometer-shell": ("Ball micrometer on the crown of a shell", s.ball_micrometer),
+    "bore-gauge-bush": ("Bore gauge rocked in a small bore, two axes", s.bore_gauge_bush),
+    "bore-gauge-cylinder": ("Bore gauge rocked in a cylinder, at its heights", c.bore_gauge_cylinder),
+    "bore-gauge-housing": ("Bore gauge rocked in a housing with its cap on, axes A, B and C; B at right angles to the split",
+                           s.bore_gauge_housing),
+    "burette": ("Burette over a chamber under a clear plate", c.burette_chamber),
+    "burette-piston": ("Burette over a piston that stands down its bore", c.burette_piston),
+    "caliper-gasket": ("Caliper across the bore of a gasket", c.caliper),
+    "compression-height": ("From the middle of the pin bore to the crown of the piston", c.compression_height),
+    "deck-bridge": ("Dial indicator on a bridge across the deck, its tip on the piston", c.deck_bridge),
+    "deck-height": ("From the crank's centre line to the deck", c.deck_height),
+    "degree-wheel": ("Degree wheel on the crank's nose with a pointer at the block", s.degree_wheel),
+    "depth-dowel": ("Depth micrometer over the dowel, from its face", s.depth_dowel),
+    "end-play": ("Dial indicator in line with the shaft, which is levered to and fro", s.end_play),
+    "feeler-bolt": ("Feeler between the turning part and the block", s.feeler_bolt),
+    "feeler-groove": ("Feeler between ring and groove", c.feeler_groove),
+    "feeler-pin": ("Feeler between piston pin and lock", c.feeler_pin),
+    "feeler-ring": ("Feeler in the gap of a ring squared in its bore", c.feeler_ring),
+    "feeler-side": ("Feeler between two rods on their crankpin", s.feeler_side),
+    "groove-diameter": ("Blade micrometer in the ring groove", c.groove_diameter),
+    "groove-height": ("Feelers as thick as the groove is high", c.groove_height),
+    "land-height": ("From the crown down to the first groove", c.land_height),
+    "micrometer-gasket": ("Micrometer across a tightened gasket", c.micrometer_gasket),
+    "micrometer-journal": ("Outside micrometer across a journal", s.micrometer_journal),
+    "micrometer-land": ("Outside micrometer across the top land of a piston", c.micrometer_land),
+    "micrometer-ring": ("Micrometer across the height of a ring", c.micrometer_ring),
+    "micrometer-ring-depth": ("Micrometer across the wall of a ring", c.micrometer_ring_depth),
+    "micrometer-round": ("Outside micrometer across a round part", s.micrometer_round),
+    "micrometer-skirt": ("Outside micrometer across the skirt at its gauge height", c.micrometer_skirt),
+    "micrometer-width": ("Outside micrometer across the thrust faces of a big end", s.micrometer_width),
+    "radius-gauge": ("Leaf of a radius gauge in the fillet between journal and cheek", s.radius_gauge),
+    "rod-bend": ("Rod on the fixture, its pin not level with the mandrel when bent", s.rod_bend),
+    "rod-length": ("Rod on the fixture, from middle to middle of its ends", s.rod_length),
+    "rod-twist": ("Rod on the fixture from above, its pin not in line with the mandrel when twisted", s.rod_twist),
+    "run-out": ("Crank on its end mains in vees, dial indicator on the middle main", s.run_out),
+    "scale-part": ("A part on the scale", c.scale_part),
+    "scale-rod": ("Rod with one end on the scale, the other hung level", s.scale_rod),
+    "seal-wear": ("Dial indicator drawn across the track of the seal", s.seal_wear),
+    "sheet": ("A size stated on a sheet", c.sheet),
+    "shell-chamfer": ("Across the chamfer at the edge of a shell", s.shell_chamfer),
+    "straight-edge-sprockets": ("Straight-edge over one sprocket, feeler at the other", s.straight_edge_sprockets),
+    "stroke": ("Height of the crankpin at its top and at its bottom", s.stroke),
+    "surface-gauge": ("Stylus of a surface gauge along the bore", c.surface),
+    "telescope-width": ("Telescoping gauge between the cheeks", s.telescope_width),
+    "torque-wrench": ("Torque wrench on a cap's bolt", c.torque_wrench),
+}
+
+
+def sketch_words(kind: str) -> str:
+    """What a small drawing shows, in words.
+
+    Raises:
+        BadInput: there is no drawing of that name.
+    """
+    if kind not in SKETCHES:
+        raise BadInput(f"sketch: {kind!r} is not drawn; drawn are {', '.join(SKETCHES)}")
+    return SKETCHES[kind][0]
+
+
+@cache
+def part_sketch(kind: str) -> str:
+    """A small line drawing of how a reading is taken, 200 by 160 user units.
+
+    Args:
+        kind: what `Feature.shown` names, for example ``micrometer-journal``.
+
+    Returns:
+        The SVG, `<svg>` to `</svg>`, with its words as its name; what is read stands out in one colour.
+
+    Raises:
+        BadInput: there is no drawing of that name.
+    """
+    words = sketch_words(kind)
+    pen = Pen(1.0, prefix=f"{kind}-")
+    SKETCHES[kind][1](pen)
+    pen.flush()
+    head = attributes(xmlns="http://www.w3.org/2000/svg", class_="dr-sketch", role="img", width=WIDTH, height=HEIGHT,
+                      viewBox=f"0 0 {WIDTH:g} {HEIGHT:g}", stroke_linejoin="round", stroke_linecap="round")
+    return (f"<svg {head}><title>{escape(words)}</title>{hatches(pen.prefix)}"
+            f'<g transform="translate(0 {HEIGHT:g})">{"".join(pen.parts)}</g></svg>')
