@@ -42,11 +42,13 @@ class CalibrationPoint:
         nominal: true size at the point [unit of the instrument].
         error: reading minus true size [same].
         u: standard uncertainty of that error [same]; the certificate's U divided by its k.
+        freedom: its degrees of freedom [-], where the shop's own few readings found the error.
     """
 
     nominal: float
     error: float
     u: float
+    freedom: float = math.inf
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +70,7 @@ class Instrument:
         repeatability: standard deviation of one reading [unit].
         repeatability_freedom: its degrees of freedom [-].
         reproducibility: standard deviation between people [unit], from a gauge study.
+        reproducibility_freedom: its degrees of freedom [-].
         zeroing: standard deviation of setting it to its master [unit].
         lower: lower end of its range [unit].
         upper: upper end of its range [unit].
@@ -89,6 +92,7 @@ class Instrument:
     repeatability: float = 0.0
     repeatability_freedom: float = math.inf
     reproducibility: float = 0.0
+    reproducibility_freedom: float = math.inf
     zeroing: float = 0.0
     lower: float = -math.inf
     upper: float = math.inf
@@ -173,7 +177,8 @@ def reading_estimate(
     if setting is not None:
         causes.add(f"setting:{setting}", instrument.zeroing)
     if operator is not None:
-        causes.add(f"operator:{operator}/{instrument.id}", instrument.reproducibility)
+        causes.add(f"operator:{operator}/{instrument.id}", instrument.reproducibility,
+                   freedom=instrument.reproducibility_freedom)
     if temperature is not None and part_material is not None:
         result += _reduce(causes, value, master or instrument, temperature, part_material)
     return Estimate(result, causes.parts, causes.freedom, causes.shape)
@@ -202,7 +207,8 @@ class _Causes:
 def _scale(causes: _Causes, value: float, carrier: Instrument) -> float:
     """Add the doubt of a scale or master and give its known error."""
     error, u = carrier.scale_error(value)
-    causes.add(carrier.scale_cause, u, shape="normal" if carrier.points else carrier.limit_shape)
+    freedom = min((point.freedom for point in carrier.points), default=math.inf)
+    causes.add(carrier.scale_cause, u, shape="normal" if carrier.points else carrier.limit_shape, freedom=freedom)
     return error
 
 

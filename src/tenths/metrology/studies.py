@@ -68,6 +68,7 @@ class GaugeStudy:
         repeatability_freedom: degrees of freedom of the repeatability [-].
         table: analysis of variance, empty for average and range.
         pooled: whether the interaction was pooled with the repeatability.
+        reproducibility_freedom: degrees of freedom of the reproducibility [-]; few people tell little of people.
     """
 
     repeatability: float
@@ -76,6 +77,7 @@ class GaugeStudy:
     repeatability_freedom: float
     table: tuple[Source, ...] = ()
     pooled: bool = False
+    reproducibility_freedom: float = math.inf
 
     @property
     def gauge(self) -> float:
@@ -136,7 +138,9 @@ def average_and_range(readings: Readings) -> GaugeStudy:
     by_part = [_mean([x for cell in part for x in cell]) for part in readings]
     # Degrees of freedom of a mean range: about 0.9 (trials - 1) for each, a little less for few; common rule.
     freedom = 0.9 * (trials - 1) * len(ranges)
-    return GaugeStudy(equipment, appraiser, (max(by_part) - min(by_part)) * _K3[parts], freedom)
+    # One range over two or three people: 1.0 and 2.0 degrees of freedom ([AIAG-MSA], appendix C).
+    spread_of_parts = (max(by_part) - min(by_part)) * _K3[parts]
+    return GaugeStudy(equipment, appraiser, spread_of_parts, freedom, reproducibility_freedom=people - 1.0)
 
 
 def analysis_of_variance(readings: Readings, *, pool_above: float = _POOL_ABOVE) -> GaugeStudy:
@@ -174,6 +178,9 @@ def analysis_of_variance(readings: Readings, *, pool_above: float = _POOL_ABOVE)
     between = max(lines[1].mean_square - against.mean_square, 0.0) / (parts * trials)
     interaction = 0.0 if pooled else max(crossed.mean_square - rest.mean_square, 0.0) / trials
     of_parts = max(lines[0].mean_square - against.mean_square, 0.0) / (people * trials)
+    terms = [(lines[1], 1 / (parts * trials)), (against, -1 / (parts * trials))] if between else []
+    if interaction:
+        terms += [(crossed, 1 / trials), (rest, -1 / trials)]
     return GaugeStudy(
         math.sqrt(rest.mean_square),
         math.sqrt(between + interaction),
@@ -181,7 +188,18 @@ def analysis_of_variance(readings: Readings, *, pool_above: float = _POOL_ABOVE)
         rest.freedom,
         (*lines, crossed, rest),
         pooled,
+        _freedom_of(between + interaction, terms),
     )
+
+
+def _freedom_of(variance: float, terms: Sequence[tuple[Source, float]]) -> float:
+    """Degrees of freedom of a variance that is a sum of mean squares with weights (as in [JCGM100] G.4)."""
+    if variance <= 0.0:
+        return math.inf
+    weights: dict[Source, float] = {}
+    for line, weight in terms:
+        weights[line] = weights.get(line, 0.0) + weight
+    return variance**2 / math.fsum((w * line.mean_square) ** 2 / line.freedom for line, w in weights.items())
 
 
 def _sums_of_squares(readings: Readings, parts: int, people: int, trials: int) -> tuple[float, float, float, float]:

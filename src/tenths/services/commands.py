@@ -92,6 +92,8 @@ def instrument_cards(shop: Shop, engine: str, *names: str) -> list[bodies.Body]:
             raise BadInput(f"instrument: {name!r} is not listed; listed are {known}")
         if ours is not None and (there is None or there[1] != ours[1]):
             found.append(ours[1])
+        found += [taken.body for (gauge, kind), taken in house.studied.items() if gauge == name
+                  and ((known := build.studied.get((gauge, kind))) is None or known.body != taken.body)]
     return found
 
 

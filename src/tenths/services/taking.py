@@ -24,7 +24,7 @@ from tenths.services.questions import Answer, system_of
 from tenths.services.sentences import sentence
 from tenths.services.shop import SHOP, Shop
 
-OF_THE_SHOP = (bodies.InstrumentListed.TYPE,)
+OF_THE_SHOP = (bodies.StudyBegun.TYPE, bodies.StudyRead.TYPE, bodies.StudyAccepted.TYPE, bodies.InstrumentListed.TYPE)
 OWNERS_ONLY = frozenset({"engine.opened", "engine.described", "house.adopted"})
 
 
@@ -190,9 +190,22 @@ def _look_choice(_shop: Shop, _engine: str, body: bodies.ChoiceAccepted) -> None
         raise BadInput("picks: nothing was chosen")
 
 
+def _look_study(shop: Shop, _engine: str, body: bodies.StudyBegun) -> None:
+    from tenths.services.studies import look_gauge  # noqa: PLC0415 - only this asks
+
+    look_gauge(shop, body.instrument)
+
+
+def _look_study_taken(shop: Shop, _engine: str, body: bodies.StudyAccepted) -> None:
+    from tenths.services.study_results import look_accepted  # noqa: PLC0415 - only this asks
+
+    look_accepted(shop, body)
+
+
 LOOKS: dict[type[bodies.Body], tuple[Callable[[Shop, str, Any], None], ...]] = {
     bodies.LimitStated: (_look_limit,), bodies.EngineDescribed: (_look_described,), bodies.EngineOpened: (_look_described,),
     bodies.HouseAdopted: (_look_rules,), bodies.NoteWritten: (_look_note,), bodies.EntryStruck: (_look_strike,),
+    bodies.StudyBegun: (_look_study,), bodies.StudyAccepted: (_look_study_taken,),
     bodies.InstrumentListed: (_look_instrument,), bodies.ChoiceAccepted: (_look_choice,),
 }
 
