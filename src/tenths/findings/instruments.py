@@ -1,181 +1,190 @@
 """The instruments of a Build as metrology sees them: one estimate per reading, and what to warn about."""
 
-from contextlib import suppress
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import date
-from functools import cache
-from typing import Any, Literal
 
-from tenths.engine.quantity import Quantity, parse, unit_for
-from tenths.errors import BadInput
-from tenths.logbook.bodies import InstrumentListed
+from tenths.engine.quantity import from_si, unit_for
+from tenths.findings.cards import (
+    ALIKE,
+    QUANTITY_OF_UNIT,
+    System,
+    certificate_for,
+    from_card,
+    kinds,
+    typical,
+    unread,
+    vet_card,
+)
+from tenths.findings.keeping import Keeping, keeping_of
+from tenths.findings.studied import with_studies
+from tenths.findings.warmth import Thermometry, Warmth
 from tenths.logbook.build import Build, Reading
+from tenths.logbook.calibration import moment_of
+from tenths.metrology.budget import Planned
 from tenths.metrology.estimate import Estimate
-from tenths.metrology.instrument import Instrument, reading_estimate, remarks
-from tenths.metrology.templates import TEMPLATES
-from tenths.metrology.thermal import MATERIALS, Temperature
+from tenths.metrology.instrument import Instrument
 
-System = Literal["inch", "metric"]
-ALIKE = {  # kinds without a template of their own are taken as good as these
-    "radius-gauge": "caliper", "telescope-gauge": "inside-micrometer", "rod-fixture": "test-indicator",
-    "deck-bridge": "dial-indicator",
-}
-THERMOMETER = 0.6  # standard uncertainty [K] of a shop thermometer; common practice, no source
-PART_TO_GAUGE = 0.5  # standard uncertainty [K] of part against gauge after lying together; common practice, no source
-QUANTITY_OF_UNIT = {
-    "m": Quantity.LENGTH, "m3": Quantity.VOLUME, "kg": Quantity.MASS, "rad": Quantity.ANGLE, "N m": Quantity.TORQUE,
-    "N": Quantity.FORCE, "K": Quantity.TEMPERATURE_DIFFERENCE, "1": Quantity.RATIO,
-}
+__all__ = ["ALIKE", "QUANTITY_OF_UNIT", "InUse", "InstrumentBook", "kinds", "typical", "vet_card"]
+
+IN_ORDER = "in order"
 
 
-@cache
-def kinds() -> tuple[str, ...]:
-    """The kinds of instrument that can be listed."""
-    return tuple(dict.fromkeys([*(key.removesuffix("-inch").removesuffix("-metric") for key in TEMPLATES), *ALIKE]))
+@dataclass(frozen=True, slots=True)
+class InUse:
+    """An instrument that a reading rests on.
 
-
-@cache
-def typical(kind: str, system: System) -> Instrument:
-    """A typical instrument of a kind; raises BadInput for a kind that is not known."""
-    key = ALIKE.get(kind, kind)
-    found = TEMPLATES.get(f"{key}-{system}") or TEMPLATES.get(key)
-    if found is None:
-        raise BadInput(f"kind of instrument: {kind!r} is not known; there are {', '.join(kinds())}")
-    return found
-
-
-NUMBERS_OF_CARD = ("resolution", "limit_of_error", "repeatability")
-
-
-def vet_card(card: InstrumentListed) -> None:
-    """Raises BadInput when a number or the date of a card cannot be read, or when a number has no unit.
-
-    The same card serves engines in inches and in millimetres, so that a bare number would mean two things.
+    Attributes:
+        instrument: its id; empty where none was named.
+        name: what the shop calls it.
+        kind: what it is.
+        role: "read with" or "set from".
+        state: in order, overdue, not set, set too long ago, out of range, another hand, not listed, not named or not understood.
+        said: what to say of it; empty when it is in order.
     """
-    base = typical(card.kind, "inch")
-    for name in NUMBERS_OF_CARD:
-        if _card_number(card, name, base, "inch") != _card_number(card, name, base, "metric"):
-            raise BadInput(f"{name.replace('_', ' ')} of {card.instrument}: {getattr(card, name)!r} needs its unit, since "
-                           "engines in inches and in millimetres are read with it")
-    _due(card)
 
-
-def _card_number(card: InstrumentListed, name: str, base: Instrument, system: System) -> float | None:
-    """A number of a card [SI]; raises BadInput when it cannot be read."""
-    text: str = getattr(card, name)
-    if not text:
-        return None
-    quantity = QUANTITY_OF_UNIT[base.unit]
-    words = f"{name.replace('_', ' ')} of {card.instrument}"
-    number = parse(text, quantity, default_unit=unit_for(quantity, system), field=words).si
-    if number < 0:
-        raise BadInput(f"{words}: {text!r} is not taken; it is a size, without a sign")
-    return number
-
-
-def _due(card: InstrumentListed) -> date | None:
-    try:
-        return date.fromisoformat(card.due) if card.due else None
-    except ValueError:
-        raise BadInput(f"due of {card.instrument}: {card.due!r} is no date; write year, month and day: 2027-01-31") from None
-
-
-def _temperature(reading: Reading) -> Temperature | None:
-    """Readings of one day at one temperature share what is doubtful about it."""
-    if reading.temperature is None:
-        return None
-    celsius = reading.temperature - 273.15
-    return Temperature(f"{celsius:.1f} °C on {reading.mark.at[:10]}", celsius, THERMOMETER, PART_TO_GAUGE)
+    instrument: str
+    name: str
+    kind: str
+    role: str
+    state: str = IN_ORDER
+    said: str = ""
 
 
 @dataclass(slots=True)
 class InstrumentBook:
-    """Instruments by id; a reading without one is taken to be by a typical instrument of the feature's usual kind."""
+    """Instruments by id; a reading without one is taken to be by a typical instrument of the feature's usual kind.
+
+    ``change`` makes a reading other than it was, to see what that would bring.
+    """
 
     build: Build
-    _known: dict[tuple[str, str], Instrument] = field(default_factory=dict[tuple[str, str], Instrument])
+    change: Callable[[Reading, Planned], Planned] | None = None
+    rules: Keeping = field(init=False)
+    warm: Thermometry = field(init=False)
+    _known: dict[tuple[str, str, date | None], Instrument] = field(default_factory=dict[tuple[str, str, date | None], Instrument])
     _estimates: dict[str, Estimate] = field(default_factory=dict[str, Estimate])
+    _warmth: dict[str, Warmth] = field(default_factory=dict[str, Warmth])
+
+    def __post_init__(self) -> None:
+        self.rules = keeping_of(self.build.house)
+        self.warm = Thermometry(self.build, self.rules)
 
     def estimate(self, reading: Reading) -> Estimate:
         """The reading with its uncertainty by cause."""
         found = self._estimates.get(reading.mark.entry)
         if found is None:
-            found = self._estimates[reading.mark.entry] = self._work_out(reading)
+            found = self._estimates[reading.mark.entry] = self.plan(reading).estimate()
         return found
 
+    def plan(self, reading: Reading) -> Planned:
+        """How the reading was made."""
+        setting = reading.setting
+        warmth = self.warmth(reading)
+        made = Planned(
+            value=reading.value, instrument=self.of(reading), reading_id=reading.mark.entry,
+            setting=setting.mark.entry if setting else None,
+            master=self.master(reading), temperature=warmth.temperature, part_material=warmth.material or None,
+            operator=reading.mark.person or None)
+        return self.change(reading, made) if self.change else made
+
+    def warmth(self, reading: Reading) -> Warmth:
+        """How warm the part was."""
+        key = reading.mark.entry
+        if key not in self._warmth:
+            self._warmth[key] = self.warm.of(reading)
+        return self._warmth[key]
+
     def warnings(self, reading: Reading) -> tuple[str, ...]:
-        """What a person should know of the instrument that took the reading, and of the part's temperature."""
-        warm = reading.temperature is not None and not self._material(reading)
-        said = ("the part's temperature is given, but not its material: not brought to 20 °C",) if warm else ()
-        return (*said, *self._of_instrument(reading))
+        """What a person should know of the instruments that the reading rests on, and of the part's temperature."""
+        said = self.warmth(reading).said
+        return (*((said,) if said else ()), *(used.said for used in self.in_use(reading) if used.said))
 
-    def _of_instrument(self, reading: Reading) -> tuple[str, ...]:
-        usual = reading.feature.instrument.replace("-", " ")
-        if not reading.instrument:
-            return (f"no instrument named: taken as a typical {usual}",)
-        if reading.instrument not in self.build.instruments:
-            return (f"instrument {reading.instrument} is not listed: taken as a typical {usual}",)
-        instrument = self.instrument(reading.instrument, reading.feature.instrument)
-        if unread := self._unread(reading.instrument):
-            return (unread,)
-        if instrument.due is None and instrument.set_from is None:
-            return ()
-        setting = reading.setting.mark.entry if reading.setting else None
-        return remarks(instrument, on=date.fromisoformat(reading.mark.at[:10]), setting=setting)
-
-    def instrument(self, name: str, kind: str) -> Instrument:
-        """The instrument of that id, from its card over the template of its kind."""
-        key = (name, kind)
+    def instrument(self, name: str, kind: str, at: str = "") -> Instrument:
+        """The instrument of that id as it was at a time, by card, certificate and studies over the usual of its kind."""
+        certificates = self.build.certificates.get(name, ())
+        certificate = certificate_for(certificates, date.fromisoformat(at[:10]) if at else date.max) if certificates else None
+        key = (name, kind, certificate.day if certificate else None)
         if key not in self._known:
             listed = self.build.instruments.get(name)
-            self._known[key] = self._from_card(listed[1]) if listed else replace(
+            found = from_card(listed[1], self._system, certificate) if listed else replace(
                 typical(kind, self._system), id=name or f"typical {kind}")
+            self._known[key] = with_studies(found, self.build)
         return self._known[key]
 
-    def _unread(self, name: str) -> str:
-        """What to say of a card that was kept before cards were looked at."""
-        card = self.build.instruments[name][1]
-        try:
-            for number in NUMBERS_OF_CARD:
-                _card_number(card, number, typical(card.kind, self._system), self._system)
-            _due(card)
-        except BadInput as error:
-            return f"{error}; taken as typical in that"
-        return ""
+    def of(self, reading: Reading) -> Instrument:
+        """What the reading was taken with."""
+        return self.instrument(reading.instrument, reading.feature.instrument, reading.mark.at)
+
+    def master(self, reading: Reading) -> Instrument | None:
+        """What the gauge was set from; None where it was not set, or from nothing that was named."""
+        setting = reading.setting
+        if setting is None or not setting.master:
+            return None
+        listed = self.build.instruments.get(setting.master)
+        return self.instrument(setting.master, listed[1].kind if listed else "ring", reading.mark.at)
 
     @property
     def _system(self) -> System:
         return "metric" if self.build.units == "metric" else "inch"
 
-    def _from_card(self, card: InstrumentListed) -> Instrument:
-        """The instrument of a card; what cannot be read on an old one is taken from the template, and warned of."""
-        base = typical(card.kind, self._system)
-        stated: dict[str, float | date | None] = {}
-        for name in NUMBERS_OF_CARD:
-            with suppress(BadInput):
-                stated[name] = _card_number(card, name, base, self._system)
-        with suppress(BadInput):
-            stated["due"] = _due(card)
-        stated["repeatability_freedom"] = float(card.repeats - 1) if card.repeats > 1 else None
-        changed: dict[str, Any] = {key: value for key, value in stated.items() if value is not None}
-        return replace(base, id=card.instrument, name=card.name or base.name, **changed)
+    # -- what state they are in ----------------------------------------------------------------------------------------
 
-    def _work_out(self, reading: Reading) -> Estimate:
-        instrument = self.instrument(reading.instrument, reading.feature.instrument)
-        setting, master = reading.setting, None
-        if setting is not None and setting.master:
-            listed = self.build.instruments.get(setting.master)
-            master = self.instrument(setting.master, listed[1].kind if listed else "ring")
-        return reading_estimate(
-            reading.value, instrument=instrument, reading_id=reading.mark.entry,
-            setting=setting.mark.entry if setting else None, master=master,
-            temperature=_temperature(reading), part_material=self._material(reading) or None)
+    def in_use(self, reading: Reading) -> tuple[InUse, ...]:
+        """The instruments that a reading rests on, each with the state that it was in."""
+        usual = reading.feature.instrument.replace("-", " ")
+        if not reading.instrument:
+            return (InUse("", f"typical {usual}", usual, "read with", "not named", f"no instrument named: taken as a typical {usual}"),)
+        if reading.instrument not in self.build.instruments:
+            return (InUse(reading.instrument, reading.instrument, usual, "read with", "not listed",
+                          f"instrument {reading.instrument} is not listed: taken as a typical {usual}"),)
+        own = self._looked_at(reading.instrument, self.of(reading), reading, "read with")
+        master = self.master(reading)
+        if master is None or reading.setting is None:
+            return (own,)
+        return (own, self._looked_at(reading.setting.master, master, reading, "set from"))
 
-    def _material(self, reading: Reading) -> str:
-        """The material of the part that was read, when its card names one that is known; empty otherwise."""
-        if self.build.layout is None or reading.temperature is None or reading.feature.quantity is not Quantity.LENGTH:
-            return ""
-        loose = reading.station.removeprefix("part.")
-        slots = reading.feature.slots(self.build.layout, reading.station) if loose == reading.station else ()
-        part = self.build.parts.get(self.build.part_in(slots[0]) if slots else loose)
-        return part.card.material if part and part.card.material in MATERIALS else ""
+    def _looked_at(self, name: str, instrument: Instrument, reading: Reading, role: str) -> InUse:
+        listed = self.build.instruments.get(name)
+        kind = (listed[1].kind if listed else instrument.kind).replace("-", " ")
+        found = dict(self._troubles(name, instrument, reading, role))
+        return InUse(name, instrument.name, kind, role, next(iter(found), IN_ORDER), "; ".join(found.values()))
+
+    def _troubles(self, name: str, instrument: Instrument, reading: Reading, role: str) -> list[tuple[str, str]]:
+        """State and sentence of all that is not as it should be."""
+        listed = self.build.instruments.get(name)
+        if listed and (said := unread(listed[1], self._system)):
+            return [("not understood", said)]
+        found: list[tuple[str, str]] = []
+        if instrument.due is not None and reading.mark.at[:10] >= instrument.due.isoformat():
+            found.append(("overdue", f"{instrument.name}: calibration was due on {instrument.due.isoformat()}"))
+        if role == "read with":
+            found += self._unset(instrument, reading)
+            hand = listed[1].hand if listed else ""
+            if hand and reading.mark.person and reading.mark.person != hand:
+                said = f"{instrument.name}: read by {reading.mark.person}, its repeatability is that of {hand}"
+                found.append(("another hand", said))
+        if not instrument.lower <= reading.value <= instrument.upper:
+            found.append(("out of range", f"{instrument.name}: reads {self._range(instrument)}"))
+        return found
+
+    def _unset(self, instrument: Instrument, reading: Reading) -> list[tuple[str, str]]:
+        if instrument.set_from is None:
+            return []
+        setting = reading.setting
+        if setting is None or not setting.master:
+            return [("not set", f"{instrument.name}: no setting to a master is recorded for this reading")]
+        if not (reading.mark.at and setting.mark.at):
+            return []
+        hours = (moment_of(reading.mark.at, "time") - moment_of(setting.mark.at, "time")) / 3600
+        if hours * 3600 <= self.rules.set_within:
+            return []
+        within = f"{self.rules.set_within / 3600:g}"
+        said = f"{instrument.name}: set from {setting.master} {hours:.0f} hours before this reading, not within {within}"
+        return [("set too long ago", said)]
+
+    def _range(self, instrument: Instrument) -> str:
+        quantity = QUANTITY_OF_UNIT[instrument.unit]
+        unit = unit_for(quantity, self._system)
+        low, high = (from_si(x, quantity, unit) for x in (instrument.lower, instrument.upper))
+        return f"{low:g} to {high:g} {unit}".strip()

@@ -207,7 +207,7 @@ def _cool(readings: Sequence[Planned]) -> list[tuple[str, list[Planned]]]:
     if not any(r.temperature is not None and r.temperature.celsius != REFERENCE_CELSIUS for r in readings):
         return []
     plan = [
-        replace(r, temperature=replace(r.temperature, celsius=REFERENCE_CELSIUS)) if r.temperature else r
+        replace(r, temperature=replace(r.temperature, celsius=REFERENCE_CELSIUS, gauge=None)) if r.temperature else r
         for r in readings
     ]
     return [("wait until the parts are at 20 degC (68 degF)", plan)]

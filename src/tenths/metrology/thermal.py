@@ -44,6 +44,7 @@ class Temperature:
         u: its standard uncertainty [K].
         u_difference: standard uncertainty of the difference between part and instrument [K], whose estimate is 0.
         freedom: degrees of freedom of u [-].
+        gauge: temperature of the instrument [degC], where it lay cooler or warmer than the part; None: as the part.
     """
 
     id: str
@@ -51,6 +52,7 @@ class Temperature:
     u: float = 0.0
     u_difference: float = 0.0
     freedom: float = math.inf
+    gauge: float | None = None
 
 
 # Handbook values from memory; the half widths cover what handbooks give for the group.
@@ -122,7 +124,7 @@ def correction_to_reference(
         part: material of the part.
         gauge: material of the scale or master that the reading hangs on, at the same temperature as the part; None
             for one that does not grow.
-        temperature: temperature of both.
+        temperature: temperature of both, or of each.
 
     Returns:
         Correction [m], and cause key -> signed standard contribution [m].
@@ -130,6 +132,8 @@ def correction_to_reference(
     Source: [JCGM100] H.1.2, with the difference in temperature as a cause of its own.
     """
     warmer = temperature.celsius - REFERENCE_CELSIUS
+    gauge_warmer = warmer if temperature.gauge is None else temperature.gauge - REFERENCE_CELSIUS
+    gauge_growth = gauge.expansion * gauge_warmer if gauge else 0.0
     growth = part.expansion - (gauge.expansion if gauge else 0.0)
     causes = {
         f"temperature:{temperature.id}": -size * growth * temperature.u,
@@ -139,8 +143,8 @@ def correction_to_reference(
     causes[key] = -size * warmer * part.u
     if gauge:
         key = f"expansion:{gauge.name}"
-        causes[key] = causes.get(key, 0.0) + size * warmer * gauge.u
-    return -size * growth * warmer, {k: c for k, c in causes.items() if c}
+        causes[key] = causes.get(key, 0.0) + size * gauge_warmer * gauge.u
+    return size * (gauge_growth - part.expansion * warmer), {k: c for k, c in causes.items() if c}
 
 
 @dataclass(frozen=True, slots=True)

@@ -111,7 +111,8 @@ class Shop:
         what = [bodies.decode(entry.type, entry.schema, entry.body) for entry in fresh]
         vet(build, what)
         for body in what:
-            if isinstance(body, bodies.LimitStated | bodies.HouseAdopted | bodies.InstrumentListed):
+            if isinstance(body, bodies.LimitStated | bodies.HouseAdopted | bodies.InstrumentListed
+                          | bodies.InstrumentCertified):
                 from tenths.findings.rules import vet_rules  # noqa: PLC0415 - few entries ask
 
                 vet_rules(build, body)
