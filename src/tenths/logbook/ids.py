@@ -1,5 +1,7 @@
 """Ids that a device makes for its entries: UUID version 7, so that they sort by time and never collide."""
 
+from hashlib import sha256
+
 from tenths.errors import BadInput
 
 RANDOM_BYTES = 10
@@ -29,3 +31,9 @@ def new_id(clock_ms: int, random: bytes) -> str:
     low = int.from_bytes(random[2:], "big") & (2**62 - 1)
     digits = f"{clock_ms << 80 | 7 << 76 | high << 64 | 2 << 62 | low:032x}"
     return "-".join((digits[:8], digits[8:12], digits[12:16], digits[16:20], digits[20:]))
+
+
+def content_id(*parts: object) -> str:
+    """An id that the same parts always have: in form version 4 of [RFC 9562], in content a hash."""
+    text = sha256("\0".join(map(str, parts)).encode()).hexdigest()
+    return f"{text[:8]}-{text[8:12]}-4{text[13:16]}-{'89ab'[int(text[16], 16) % 4]}{text[17:20]}-{text[20:32]}"

@@ -73,6 +73,36 @@ def read_study(shop: Shop, readings: Sequence[bodies.StudyRead]) -> list[Entry]:
     return shop.append(SHOP, *readings)
 
 
+def named_parts(kind: str, parts: Sequence[str], count: int | None, sizes: Sequence[str]) -> tuple[str, ...]:
+    """Names of the parts: as given, so many numbers, or after the sizes of the masters."""
+    if parts:
+        return tuple(parts)
+    if sizes and len(set(sizes)) == len(sizes):
+        return tuple(f"master {size}" for size in sizes)
+    return tuple(str(n + 1) for n in range(count or (5 if kind == "repeatability" else 1)))
+
+
+def one_reader(study: Study, reader: str) -> str:
+    """The reader named, or the only one there is; raises BadInput when several could be meant."""
+    people = study.card.people
+    if reader or len(people) == 1:
+        return reader or people[0]
+    raise BadInput(f"reader: who of {', '.join(people)}?")
+
+
+def as_readings(study: Study, part: str, reader: str, texts: Sequence[str], trial: int | None = None) -> list[bodies.StudyRead]:
+    """Texts as readings of one part by one person, from a trial on; from the first that is not read yet when none is given."""
+    occasion = next_occasion(study) if study.card.kind == "stability" else 0
+    done = study.latest()
+    free = [n for n in range(1, study.card.trials + 1) if (occasion, part, reader, n) not in done]
+    numbers = list(range(trial, trial + len(texts))) if trial is not None else free
+    if len(texts) > len(numbers):
+        raise BadInput(f"values: {len(texts)} for {part} by {reader}, and {len(numbers)} of {study.card.trials} trials are open; "
+                       "--trial names the first where one is read again")
+    return [bodies.StudyRead(study=study.card.study, part=part, reader=reader, trial=n, text=text, occasion=occasion)
+            for n, text in zip(numbers, texts, strict=False)]
+
+
 # -- what is to be read, and in which order ----------------------------------------------------------------------------
 
 def turns(study: Study, reader: str) -> list[Answer]:

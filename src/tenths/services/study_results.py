@@ -11,6 +11,7 @@ from tenths.errors import BadInput, Refused
 from tenths.logbook import bodies
 from tenths.logbook.studies import Study
 from tenths.metrology import studies as metrology
+from tenths.metrology.coverage import coverage_factor
 from tenths.services import study_words
 from tenths.services.questions import instrument_answer
 from tenths.services.shop import SHOP, Shop
@@ -150,6 +151,16 @@ class AtMaster:
     def total(self) -> float:
         """Standard uncertainty of the bias, the master's own included."""
         return hypot(self.u, self.u_size)
+
+    @property
+    def total_freedom(self) -> float:
+        """Of that uncertainty: the master's own doubt stands beside a scatter that few readings tell."""
+        return self.freedom * (self.total / self.u) ** 4 if self.u else float("inf")
+
+    @property
+    def reach(self) -> float:
+        """Half-width of the 95 % interval, the master's own doubt included."""
+        return coverage_factor(max(1.0, self.total_freedom)) * self.total
 
 
 @dataclass(frozen=True, slots=True)
@@ -294,8 +305,8 @@ def _averages(found: Found, scale: Scale) -> list[list[Answer]]:
 def _master(m: AtMaster, scale: Scale) -> Answer:
     return {"part": m.part, "size": scale.size(m.size), "size_text": scale.size_text(m.size), "unit": scale.fine,
             "bias": scale.small(m.amount), "bias_text": scale.small_text(m.amount), "standard_uncertainty": scale.small(m.total),
-            "from_scatter": scale.small(m.u), "from_master": scale.small(m.u_size), "freedom": finite(m.freedom),
-            "low": scale.small(m.low), "high": scale.small(m.high), "chance": m.chance, "shown": m.shown,
+            "from_scatter": scale.small(m.u), "from_master": scale.small(m.u_size), "freedom": finite(m.total_freedom),
+            "interval": scale.small(m.reach), "low": scale.small(m.low), "high": scale.small(m.high), "chance": m.chance, "shown": m.shown,
             "repeatability": scale.small(m.repeatability), "readings": [scale.small(x - m.size) for x in m.readings]}
 
 
@@ -347,7 +358,7 @@ def _offer(study: Study, found: Found | None, scale: Scale) -> bodies.StudyAccep
 
     if found.masters:
         points = tuple(bodies.StudyPoint(size=write(m.size, scale.quantity, unit=scale.unit, decimals=6), error=text(m.amount),
-                                         uncertainty=text(m.total), freedom=finite(_freedom(m))) for m in found.masters)
+                                         uncertainty=text(m.total), freedom=finite(m.total_freedom)) for m in found.masters)
         return bodies.StudyAccepted(study=card.study, kind=card.kind, instrument=card.instrument, day=day,
                                     quantity=card.quantity, points=points)
     variance = found.variance
@@ -358,8 +369,3 @@ def _offer(study: Study, found: Found | None, scale: Scale) -> bodies.StudyAccep
         repeatability=text(variance.repeatability), repeatability_freedom=finite(variance.repeatability_freedom),
         reproducibility=text(variance.reproducibility) if people else "",
         reproducibility_freedom=finite(variance.reproducibility_freedom) if people else None)
-
-
-def _freedom(m: AtMaster) -> float:
-    """Of the bias with the master's own doubt beside the scatter."""
-    return m.freedom * (m.total / m.u) ** 4 if m.u else float("inf")

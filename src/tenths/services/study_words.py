@@ -72,13 +72,13 @@ def _worst_cell(study: Study, found: "Found", scale: "Scale") -> str:
     limit = {2: 3.267, 3: 2.574, 4: 2.282, 5: 2.114}.get(study.card.trials, 2.0)
     if usual == 0.0 or widest <= limit * usual:
         return ""
-    return (f"{person} read {part} {scale.small_text(widest)} apart, which is beyond what scatter makes: look for a slip before "
-            "this is taken over.")
+    return (f"The readings of {part if not part.isdigit() else f'part {part}'} by {person} lie {scale.small_text(widest)} apart, "
+            "which is beyond what scatter makes: look for a slip before this is taken over.")
 
 
 def _of_master(m: "AtMaster", scale: "Scale") -> str:
     where = f"At {scale.size_text(m.size)} it reads {scale.small_text(abs(m.amount))} {'high' if m.amount > 0 else 'low'}"
-    reach = f"±{scale.small_text(2 * m.total)} with the master's own doubt"
+    reach = f"±{scale.small_text(m.reach)} with the master's own doubt"
     if m.amount == 0.0:
         return f"At {scale.size_text(m.size)} it reads true, {reach}."
     if not m.shown:

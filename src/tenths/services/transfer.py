@@ -7,7 +7,6 @@ content of the file and the row, so that a file taken twice is answered with the
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
-from hashlib import sha256
 from pathlib import Path
 
 from tenths.errors import BadInput, Damaged, Refused, TenthsError
@@ -18,6 +17,7 @@ from tenths.logbook.chain import Head
 from tenths.logbook.entry import NewEntry, utc_text
 from tenths.logbook.files import FileStore
 from tenths.logbook.fold import feature_for
+from tenths.logbook.ids import content_id
 from tenths.logbook.vet import vet
 from tenths.services.commands import instrument_cards, place_named
 from tenths.services.questions import Answer
@@ -140,18 +140,12 @@ def take_readings(shop: Shop, engine: str, preview: Preview, *, new_only: bool =
         return 0
     now, device = utc_text(shop.clock()), f"file {preview.file}"[:200]
     cards = instrument_cards(shop, engine, *dict.fromkeys(r.instrument for r in readings))
-    made = [(_id_of(engine, card, now), card, "", "") for card in cards]
+    made = [(content_id(engine, card, now), card, "", "") for card in cards]
     made += [(row.id, reading, row.person, row.at) for row, reading in zip(rows, readings, strict=True)]
     shop.append_entries(engine, [
         NewEntry(id=id_, type=body.TYPE, schema=body.SCHEMA, at=at or now, person=person or shop.person, device=device,
                  body=bodies.encode(body)) for id_, body, person, at in made])
     return len(readings)
-
-
-def _id_of(*parts: object) -> str:
-    """An id that the same parts always have: in form version 4 of [RFC 9562], in content a hash."""
-    text = sha256("\0".join(map(str, parts)).encode()).hexdigest()
-    return f"{text[:8]}-{text[8:12]}-4{text[13:16]}-{'89ab'[int(text[16], 16) % 4]}{text[17:20]}-{text[20:32]}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +159,7 @@ class _Look:
     listed: dict[str, str]
 
     def row(self, line: Line) -> Row:
-        row = Row(line.number, _id_of(self.engine, self.table.digest, line.number), why=line.why)
+        row = Row(line.number, content_id(self.engine, self.table.digest, line.number), why=line.why)
         if row.why:
             return row
         known = self.shop.logbook.find(row.id)
