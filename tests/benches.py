@@ -1,9 +1,11 @@
 """The bench in tests: over a shop in memory without a server, or as a process of its own."""
 
 import json
+import os
 import re
 import subprocess
 import sys
+import tty
 from contextlib import contextmanager
 
 import httpx2
@@ -87,6 +89,26 @@ def process(folder, *options):
             running.terminate()
             running.wait(10)
         running.stdout.close()
+
+
+@contextmanager
+def serial_line(folder, address, *options):
+    """`tenths gauge` on a pseudo-terminal; gives what writes to it as an instrument would, and the process."""
+    ours, theirs = os.openpty()
+    tty.setraw(ours)
+    reader = subprocess.Popen([sys.executable, "-m", "tenths", "--shop", str(folder), "gauge", os.ttyname(theirs), "--bench",
+                               address, *options], stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
+    try:
+        said = reader.stdout.readline()
+        assert said.startswith("Reading "), said + reader.stdout.read()
+        yield (lambda sent: os.write(ours, sent)), reader
+    finally:
+        if reader.poll() is None:
+            reader.terminate()
+            reader.wait(10)
+        reader.stdout.close()
+        os.close(ours)
+        os.close(theirs)
 
 
 def asking(address, **more):

@@ -1,6 +1,8 @@
 """A real server process on a shop of its own, and a browser that may ask nobody else."""
 
+import json
 import os
+import shutil
 import signal
 import socket
 import subprocess
@@ -27,14 +29,16 @@ class Bench:
     def url(self):
         return f"http://localhost:{self.port}"
 
-    def start(self):
+    def start(self, **more):
         command = [sys.executable, "-m", "tenths", "--shop", str(self.shop), "bench", "--port", str(self.port)]
-        self.process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
-                                        env=os.environ | {"TENTHS_PERSON": "Ines Vale"})
-        for _ in range(300):
+        with (self.shop.parent / "said").open("ab") as said:
+            self.process = subprocess.Popen(command, stdout=said, stderr=said,
+                                            env=os.environ | {"TENTHS_PERSON": "Ines Vale"} | more)
+        for _ in range(600):
             try:
-                httpx2.get(f"{self.url}/api/who", timeout=1)
+                httpx2.get(f"{self.url}/api/who", timeout=5)
             except httpx2.HTTPError:
+                assert self.process.poll() is None, (self.shop.parent / "said").read_text("utf-8")
                 time.sleep(0.1)
             else:
                 return
@@ -45,14 +49,20 @@ class Bench:
         self.process.send_signal(signal.SIGKILL)
         self.process.wait()
 
-    def texts(self, engine):
-        """Readings of an engine as the log has them, in order."""
-        import json
-
+    def log(self, engine, kind="reading.taken"):
+        """Bodies of an engine's entries of one kind as the log has them, in order, each with its id and time."""
         from tenths.services.shop import open_shop
 
         shop = open_shop(self.shop)
-        return [json.loads(e.body)["text"] for e in shop.logbook.read(engine) if e.type == "reading.taken"]
+        try:
+            return [json.loads(e.body) | {"id": e.id, "at": e.at, "received": e.received}
+                    for e in shop.logbook.read(engine) if e.type == kind]
+        finally:
+            shop.logbook.close()
+
+    def texts(self, engine):
+        """Readings of an engine as the log has them, in order."""
+        return [body["text"] for body in self.log(engine)]
 
 
 def _free_port():
@@ -61,20 +71,34 @@ def _free_port():
         return line.getsockname()[1]
 
 
-@pytest.fixture
-def empty_bench(tmp_path):
-    bench = Bench(tmp_path / "shop", _free_port())
-    bench.start()
-    yield bench
-    bench.kill()
+@pytest.fixture(scope="session")
+def typeface_made(tmp_path_factory):
+    """The typeface, cut once for all shops, for it takes seconds."""
+    from tenths.bench.served import typeface
+
+    folder = tmp_path_factory.mktemp("typeface")
+    typeface(folder)
+    return folder
 
 
 @pytest.fixture
-def bench(tmp_path):
+def empty_bench(tmp_path, typeface_made):
+    shutil.copytree(typeface_made, tmp_path / "shop" / "views")
+    made = Bench(tmp_path / "shop", _free_port())
+    made.start()
+    yield made
+    made.kill()
+
+
+@pytest.fixture
+def bench(tmp_path, typeface_made):
     from tenths.services.demo import lay_demo
     from tenths.services.shop import open_shop
 
-    lay_demo(open_shop(tmp_path / "shop"))
+    shutil.copytree(typeface_made, tmp_path / "shop" / "views")
+    shop = open_shop(tmp_path / "shop")
+    lay_demo(shop)
+    shop.logbook.close()
     made = Bench(tmp_path / "shop", _free_port())
     made.start()
     yield made
@@ -102,7 +126,7 @@ def device(chromium):
         context.on("request", lambda r: None if "://localhost:" in r.url or r.url.startswith(("data:", "blob:"))
                    else elsewhere.append(r.url))
         page = context.new_page()
-        page.set_default_timeout(15000)
+        page.set_default_timeout(30000)
         page.on("pageerror", lambda e: errors.append(str(e)))
         made.append(context)
         return page

@@ -2,22 +2,7 @@
 
 import pytest
 
-
-def until_saved(page):
-    page.wait_for_selector("#state:text-is('saved')")
-
-
-def take(page, text):
-    """Types and presses Enter, twice where the bench asks whether that is meant."""
-    page.locator("#text").fill(text)
-    page.keyboard.press("Enter")
-    for _ in range(400):
-        if page.locator("#text").input_value() == "":
-            return
-        if page.locator("#ask").is_visible():
-            page.keyboard.press("Enter")
-        page.wait_for_timeout(25)
-    raise AssertionError(f"{text} was not taken")
+from browsing import take, until_saved
 
 
 def test_the_first_engine_from_nothing_on_a_phone(empty_bench, device):
@@ -76,8 +61,8 @@ def test_a_refused_entry_stays_until_a_person_decides(bench, device):
     page = device()
     page.goto(f"{bench.url}/e/marigold/tray")
     before = bench.texts("marigold")
-    page.evaluate("""async () => { const m = document.querySelector('script[type=module]').src.replace('tray.js', 'queue.js');
-        const q = await import(m); await q.keep({engine: 'marigold', type: 'reading.taken', words: 'main 1, journal: +3 tenths',
+    page.evaluate("""async () => { const q = await import(new URL('queue.js', document.querySelector('script[src$="tray.js"]').src));
+        await q.keep({engine: 'marigold', type: 'reading.taken', words: 'main 1, journal: +3 tenths',
         body: {station: 'main.1', feature: 'journal', text: '+3 tenths', instrument: 'no-such-gauge'}}); }""")
     page.wait_for_selector("#state:text-is('1 refused')")
     page.reload()

@@ -85,7 +85,7 @@ def test_the_page_is_chosen_by_name_device_or_id():
     for wanted, page in (("phone", "a1"), ("ADA'S PHONE", "a1"), ("b2", "b2"), ("Tablet", "b2")):
         assert page_of(PAGES, wanted)["page"] == page
     assert page_of(PAGES[:1], "")["page"] == "a1"
-    with pytest.raises(BadInput, match="2 fit; open pages: Phone, Tablet"):
+    with pytest.raises(BadInput, match="2 fit; open pages: Phone on Ada's phone; Tablet"):
         page_of(PAGES, "")
     with pytest.raises(BadInput, match="open the tray on the device first"):
         page_of([], "")

@@ -45,7 +45,8 @@ async def events(request: Request) -> Response:
     bench, who = bench_of(request), who_asks(request)
     seen = request.headers.get("last-event-id") or request.query_params.get("after", "")
     listener = Listener(page=request.query_params.get("page", "")[:60], name=request.query_params.get("name", "")[:60],
-                        person=who.person, device=who.device, since=utc_text(bench.shop.clock()))
+                        person=who.person, device=who.device or request.query_params.get("device", "")[:60],
+                        since=utc_text(bench.shop.clock()))
     after = int(seen) if seen.isascii() and seen.isdigit() and len(seen) < 16 else None
     return StreamingResponse(bench.live.stream(listener, after), media_type="text/event-stream",
                              headers={"Cache-Control": "no-store", "X-Accel-Buffering": "no"})
@@ -105,7 +106,8 @@ CALLS = (
                "`Last-Event-ID` takes up where the line broke.", section="Live",
          query=(Query(name="after", kind=int, words="the sequence number seen last", default=0),
                 Query(name="page", words="an id that the page made for itself, for values of a gauge"),
-                Query(name="name", words="what the page is called, so that a person can choose it"))),
+                Query(name="name", words="what the page is called, so that a person can choose it"),
+                Query(name="device", words="what a device that is not paired calls itself"))),
     Call(path="/api/pages", need="hand", answers=list[shapes.PageRow], run=_here, section="Gauges",
          words="The pages that are open now and can be sent values of a gauge."),
     Call(path="/api/assets", need="anyone", answers=shapes.Assets, run=_assets, section="Live",

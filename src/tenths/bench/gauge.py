@@ -128,5 +128,6 @@ def page_of(pages: list[dict[str, Any]], wanted: str) -> dict[str, Any]:
     fitting = [p for p in pages if not wanted or wanted.lower() in {p["page"].lower(), p["name"].lower(), p["device"].lower()}]
     if len(fitting) == 1:
         return fitting[0]
-    there = ", ".join(p["name"] or p["device"] or p["page"] for p in pages) or "none: open the tray on the device first"
+    names = [" on ".join(word for word in (p["name"], p["device"]) if word) or p["page"] for p in pages]
+    there = "; ".join(names) or "none: open the tray on the device first"
     raise BadInput(f"device: {wanted or 'none given'}; {len(fitting)} fit; open pages: {there}")

@@ -1,8 +1,9 @@
 // What every page does: light, the state of what was typed here, live changes, the service worker.
 // @ts-check
 
+import { deviceName, nameDevice } from "./device.js";
 import { ask, byId, make, question, say } from "./dom.js";
-import { beginLive, onChanged, onReady } from "./live.js";
+import { beginLive, listenAnew, onChanged, onGauge, onReady } from "./live.js";
 import { begin, discard, flush, keep, line, onQueue, rows } from "./queue.js";
 import { swap } from "./swap.js";
 
@@ -52,13 +53,20 @@ async function showState() {
 async function showKept() {
   const kept = await rows();
   const list = make("ul", { class: "kept" }, ...kept.map(keptRow));
+  const name = /** @type {HTMLInputElement} */ (make("input", { value: deviceName(), maxlength: "60", autocomplete: "off" }));
   const dialog = /** @type {HTMLDialogElement} */ (make("dialog", { "aria-labelledby": "kept-title", id: "kept" },
     make("h2", { id: "kept-title" }, "On this device"),
     kept.length ? list : make("p", {}, "Everything that was typed here is saved."),
     ...(line.open ? [] : [make("p", { class: "quiet" }, `No answer from the server (${line.why}). It is tried again by itself.`)]),
-    make("form", { method: "dialog", class: "row end" },
-      make("button", { type: "button", click: () => void flush() }, "Send now"), make("button", { class: "first" }, "Good"))));
-  dialog.addEventListener("close", () => dialog.remove());
+    make("form", { method: "dialog" },
+      make("p", {}, make("label", {}, "What this device is called", name)),
+      make("div", { class: "row end" }, make("button", { type: "button", click: () => void flush() }, "Send now"), make("button", { class: "first" }, "Good")))));
+  dialog.addEventListener("close", () => {
+    dialog.remove();
+    if (name.value.trim() === deviceName()) return;
+    nameDevice(name.value);
+    listenAnew();
+  });
   document.body.append(dialog);
   dialog.showModal();
 }
@@ -164,7 +172,18 @@ async function awake() {
   } catch { /* the browser does not allow it */ }
 }
 
+/** A gauge types into the field that has the focus; the tray sees to its own. */
+function gauges() {
+  onGauge((value) => {
+    const field = document.activeElement;
+    if (document.body.dataset.place === "tray" || !(field instanceof HTMLInputElement) || field.type !== "text" || field.readOnly) return;
+    field.value = value.unit ? `${value.text} ${value.unit}` : value.text;
+    field.dispatchEvent(new Event("input", { bubbles: true }));
+  });
+}
+
 light();
+gauges();
 showNeeds();
 strikes();
 onQueue(() => void showState());

@@ -1,6 +1,7 @@
 // What others do: server-sent events while the page is seen, asking now and then where events do not come through.
 // @ts-check
 
+import { deviceName } from "./device.js";
 import { ask } from "./dom.js";
 
 /** @typedef {{sequence: number, engines: Record<string, number>, entries: string[]}} Changed */
@@ -37,7 +38,7 @@ function take(changed) {
 function listen() {
   if (source || document.visibilityState !== "visible") return;
   const name = document.body.dataset.engine ? `${document.body.dataset.engine}, ${document.body.dataset.place}` : document.body.dataset.place ?? "";
-  source = new EventSource(`/api/events?after=${sequence}&page=${pageId}&name=${encodeURIComponent(name)}`);
+  source = new EventSource(`/api/events?${new URLSearchParams({ after: String(sequence), page: pageId, name, device: deviceName() })}`);
   source.addEventListener("ready", () => { stopAsking(); for (const listener of readyListeners) listener(); });
   source.addEventListener("changed", (event) => take(JSON.parse(event.data)));
   source.addEventListener("gauge", (event) => { for (const listener of gaugeListeners) listener(JSON.parse(event.data)); });
@@ -61,6 +62,13 @@ function startAsking() {
 function stopAsking() {
   clearInterval(asking);
   asking = undefined;
+}
+
+/** Listens by a new line, as when this device is called otherwise from now on. */
+export function listenAnew() {
+  source?.close();
+  source = null;
+  listen();
 }
 
 /** Begins to listen. A page that is not seen does not: a browser opens few lines to one server. */

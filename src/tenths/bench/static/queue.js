@@ -3,6 +3,7 @@
 // server refuses stays until a person decides. Sending the same entry twice does no harm: its id was made here.
 // @ts-check
 
+import { deviceName } from "./device.js";
 import { Answer, ask } from "./dom.js";
 import { nextId, now } from "./ids.js";
 
@@ -104,19 +105,6 @@ export async function discard(row) {
 /** Forgets what was read at places, once a page came that knows of it. @param {Done[]} known */
 export async function forget(known) {
   if (known.length) await stored("readwrite", (_, done) => { for (const each of known) done.delete(each.place); });
-}
-
-function deviceName() {
-  try {
-    let name = localStorage.getItem("tenths-device");
-    if (!name) {
-      name = `device ${Array.from(crypto.getRandomValues(new Uint8Array(2)), (b) => b.toString(16).padStart(2, "0")).join("")}`;
-      localStorage.setItem("tenths-device", name);
-    }
-    return name;
-  } catch {
-    return "a browser";
-  }
 }
 
 // -- sending ----------------------------------------------------------------------------------------------------------

@@ -30,6 +30,9 @@ let last = null;
 /** @type {number | undefined} row on this device that the next reading takes the place of */
 let instead;
 let busy = false;
+/** When the person was asked last; an Enter right behind it is the finger bouncing, not an answer. */
+let askedAt = -Infinity;
+const BOUNCE = 350;
 
 // -- showing where we are ---------------------------------------------------------------------------------------------
 
@@ -212,7 +215,7 @@ function farOff(text) {
 async function take() {
   const row = walk.now;
   const text = field.value;
-  if (busy || !row || !text.trim()) return;
+  if (busy || !row || !text.trim() || performance.now() - askedAt < BOUNCE) return;
   if (readAs(text, row.unit, !row.signed).wrong) { live(); tell("odd"); return; }
   busy = true;
   try {
@@ -221,7 +224,9 @@ async function take() {
     const doubt = told ? (told.understood ? told : { questions: [{ words: `${told.why}. Taken as it is, it may be refused.` }] }) : farOff(text);
     if (doubt?.questions?.length && !looked.asked) {
       looked = { text, asked: true, told };
+      askedAt = performance.now();
       showAsk(/** @type {any} */ (doubt));
+      if (document.activeElement === field) field.select(); // typed anew, also by a gauge, it takes this one's place
       tell("odd");
       return;
     }
