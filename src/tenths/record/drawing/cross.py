@@ -8,7 +8,7 @@ from tenths.record.drawing.pen import Point
 from tenths.record.drawing.seats import TILT, Seat, across, face, seats, top_of_head
 from tenths.record.drawing.section import big_end, housing, rail, ring_places, roof, sweep
 from tenths.record.drawing.shafts import base_radius, lift_of_lobe, overhead
-from tenths.record.drawing.sheet import SMALL, Frame, Sheet, Spot, move, shift, spring, turned
+from tenths.record.drawing.sheet import SMALL, Frame, Sheet, Spot, shift, spring, turned
 from tenths.record.drawing.sizes import Dimensions, in_block
 from tenths.record.drawing.valves import upright_valve
 
@@ -192,10 +192,12 @@ class Cross:
     def _valve(self, bank: Bank, seat: Seat) -> None:
         d, pen, label = self.d, self.pen, self.first(bank).label
         x, y = self._seat_at(seat)
-        lift, lean = self.sheet.turn.lift(label, seat.name), self._tilt(seat)
-        pen.begin(f'transform="{shift(x * pen.k, -y * pen.k)} rotate({lean:g})"')
-        spring(pen, 0.0, (d["valve-length"] * 0.52, d["valve-length"] - lift - 0.07 * d["bore"]), 0.115 * d["bore"])
-        pen.begin(f'class="dr-valve"{move("valve", f"{label}.{seat.name}", shift(0, lift * pen.k))}')
+        foot, free = d["valve-length"] * 0.52, d["valve-length"] * 0.48 - 0.07 * d["bore"]
+        pen.begin(f'transform="{shift(x * pen.k, -y * pen.k)} rotate({self._tilt(seat):g})"')
+        pen.begin(f'class="dr-spring"{self.sheet.rides.spring(label, seat.name, (0.0, foot), free)}')
+        spring(pen, 0.0, (0.0, free), 0.115 * d["bore"])
+        pen.end()
+        pen.begin(f'class="dr-valve"{self.sheet.rides.valve(label, seat.name)}')
         upright_valve(pen, d, 0.0, 0.0, seat)
         pen.end()
         pen.end()
@@ -242,10 +244,9 @@ class Cross:
     def _cam(self, at: Point, towards: float, label: str, valve: str) -> None:
         """A lobe; `towards` is the direction [deg] in which it lifts."""
         d, pen, base = self.d, self.pen, base_radius(self.d)
-        turn = towards + self.sheet.turn.sense * self.sheet.turn.cam_angle(label, valve) / 2
         tip = base + lift_of_lobe(d)
         nose = 0.30 * base
-        pen.begin(f'class="dr-cam"{move("lobe", f"{label}.{valve}", shift(at[0] * pen.k, -at[1] * pen.k) + f" rotate({turn:.2f})")}')
+        pen.begin(f'class="dr-cam"{self.sheet.rides.lobe(label, valve, at, towards)}')
         pen.circle("thin", (0.0, 0.0), d["cam-journal"] / 2)
         lean = asin((base - nose) / (tip - nose)) if tip - nose > base - nose else radians(85)
         flank, top = (base * cos(lean), base * sin(lean)), (nose * cos(lean), tip - nose + nose * sin(lean))
@@ -285,13 +286,13 @@ class Cross:
 
     def _crank(self) -> None:
         d, pen = self.d, self.pen
-        angles = sorted({round(self.sheet.turn.pin_angle(p.number), 3) for p in self.layout.pins[1:]})
-        for angle in angles:
-            pen.circle("far", turned((0.0, d["stroke"] / 2), angle), d["pin-journal"] / 2)
+        for number in {round(p.angle, 3): p.number for p in self.layout.pins[1:]}.values():
+            pen.begin(f'class="dr-pin"{self.sheet.rides.orbit(number, d["stroke"] / 2)}')
+            pen.circle("far", (0.0, 0.0), d["pin-journal"] / 2)
+            pen.end()
         pin = self.first(self.layout.banks[0]).pin
-        angle = self.sheet.turn.pin_angle(pin)
         pen.circle("hidden", (0.0, 0.0), d["stroke"] / 2)
-        pen.begin(f'class="dr-crank"{move("crank", pin, f"rotate({angle:.3f})")}')
+        pen.begin(f'class="dr-crank"{self.sheet.rides.spin(pin)}')
         self._web(angle_of_sector=HALF_SECTOR)
         pen.end()
         pen.line("centre", (-sweep(d) - 0.16 * d["bore"], 0.0), (sweep(d) + 0.16 * d["bore"], 0.0))
@@ -314,25 +315,20 @@ class Cross:
 
     def _rod_and_piston(self, bank: Bank) -> None:
         d, pen, cylinder = self.d, self.pen, self.first(bank)
-        label, turn = cylinder.label, self.sheet.turn
-        height, side = turn.piston_pin(label), turn.piston_side()
+        label, side, rides = cylinder.label, self.sheet.turn.piston_side(), self.sheet.rides
         pen.begin(f'class="dr-bank" data-bank="{bank.name}" transform="rotate({bank.angle:g})"')
-        pen.begin(f'class="dr-piston"{move("piston", label, shift(0, -height * pen.k))}')
+        pen.begin(f'class="dr-piston"{rides.piston(label)}')
         self._piston()
         pen.end()
-        pen.begin(f'class="dr-rod"{move("rod", label, self._rod_place(height, side, label))}')
+        pen.begin(f'class="dr-rod"{rides.swing(label)}')
         self._rod()
         pen.end()
-        pen.begin(f'class="dr-piston"{move("piston", label, shift(0, -height * pen.k))}')
+        pen.begin(f'class="dr-piston"{rides.piston(label)}')
         pen.circle("steel", (side, 0.0), d["piston-pin"] / 2)
         pen.circle("line", (side, 0.0), d["piston-pin"] * 0.28)
         pen.end()
         pen.end()
-        self._moving_spots(bank, label, height, side)
-
-    def _rod_place(self, height: float, side: float, label: str) -> str:
-        k = self.pen.k
-        return f"{shift(side * k, -height * k)} rotate({self.sheet.turn.rod_lean(label):.4f})"
+        self._moving_spots(bank, label, side)
 
     def _piston(self) -> None:
         d, pen, b = self.d, self.pen, self.d["bore"]
@@ -380,35 +376,35 @@ class Cross:
 
     # stations ------------------------------------------------------------------------------------------------------
 
-    def _moving_spots(self, bank: Bank, label: str, height: float, side: float) -> None:
-        d, pen, b = self.d, self.pen, self.d["bore"]
-        pin = turned((0.0, d["stroke"] / 2), self.sheet.turn.pin_angle(self.first(bank).pin))
-        crown, foot = height + d["compression-height"], height + d["compression-height"] - d["piston-height"]
+    def _moving_spots(self, bank: Bank, label: str, side: float) -> None:
+        """Marks that go with piston and rod; their places are told from the piston pin."""
+        d, pen, b, rides = self.d, self.pen, self.d["bore"], self.sheet.rides
+        ride = rides.piston(label, lean=bank.angle)
+        crown, foot = d["compression-height"], d["compression-height"] - d["piston-height"]
         body = self._turned_box((b / 2, -b / 2), (foot, crown), bank.angle)
-        wrist = turned((side, height), bank.angle)
-        self.sheet.mark(f"cyl.{label}.piston", Spot(turned((-0.33 * b, height - 0.10 * b), bank.angle), body, r=SMALL + 1))
-        self.sheet.mark(f"cyl.{label}.pin", Spot(wrist, pen.disc(wrist, d["piston-pin"] * 0.6), r=SMALL + 1))
-        centre = ((pin[0] + wrist[0]) / 2, (pin[1] + wrist[1]) / 2)
-        lean = degrees(asin(max(-1.0, min(1.0, (wrist[0] - pin[0]) / d["rod-length"]))))
-        if wrist[1] < pin[1]:
-            lean = 180.0 - lean
-        long, half = d["rod-length"] / 2, big_end(d)
-        corners = [(centre[0] + turned(p, lean)[0], centre[1] + turned(p, lean)[1])
-                   for p in ((-half * 0.5, long), (half * 0.5, long), (half, -long - half), (-half, -long - half))]
-        at = (pin[0] * 0.42 + wrist[0] * 0.58, pin[1] * 0.42 + wrist[1] * 0.58)
-        self.sheet.mark(f"rod.{label}", Spot(at, pen.track(corners) + "Z", r=7.0))
-        self.sheet.mark(f"pin.{self.first(bank).pin}", Spot(pin, pen.disc(pin, d["pin-journal"] / 2), r=7.4))
+        wrist = turned((side, 0.0), bank.angle)
+        self.sheet.mark(f"cyl.{label}.piston", Spot(turned((-0.33 * b, -0.10 * b), bank.angle), body, r=SMALL + 1, ride=ride))
+        self.sheet.mark(f"cyl.{label}.pin", Spot(wrist, pen.disc(wrist, d["piston-pin"] * 0.6), r=SMALL + 1, ride=ride))
+        long, half = d["rod-length"], big_end(d)
+        corners: list[Point] = [(-half * 0.5, 0.0), (half * 0.5, 0.0), (half, -long - half), (-half, -long - half)]
+        self.sheet.mark(f"rod.{label}", Spot((0.0, 0.0), pen.track(corners) + "Z", r=7.0, outline_ride=rides.swing(label, lean=bank.angle),
+                                             ride=rides.between(label, 0.42, lean=bank.angle)))
+        pin = self.first(bank).pin
+        self.sheet.mark(f"pin.{pin}", Spot((0.0, 0.0), pen.disc((0.0, 0.0), d["pin-journal"] / 2), r=7.4,
+                                           ride=rides.orbit(pin, d["stroke"] / 2)))
         step = min(0.20 * b, 15.0 / pen.k)
         for k, (name, place) in enumerate(ring_places(self.sheet)):
-            spot = turned((0.5 * b - (0.5 + k) * step, height + place), bank.angle)
-            ring = self._turned_box((b / 2, -b / 2), (height + place - 0.018 * b, height + place + 0.018 * b), bank.angle)
-            self.sheet.mark(f"cyl.{label}.ring.{name}", Spot(spot, ring, r=SMALL))
+            spot = turned((0.5 * b - (0.5 + k) * step, place), bank.angle)
+            ring = self._turned_box((b / 2, -b / 2), (place - 0.018 * b, place + 0.018 * b), bank.angle)
+            self.sheet.mark(f"cyl.{label}.ring.{name}", Spot(spot, ring, r=SMALL, ride=ride))
+
+    # stations that stand still -------------------------------------------------------------------------------------
 
     def _spots(self) -> None:
         d, pen, b, k = self.d, self.pen, self.d["bore"], self.pen.k
         self.sheet.mark("main.1", Spot((0.0, 0.0), pen.disc((0.0, 0.0), housing(d))))
-        self.sheet.mark("crank", Spot(turned((0.0, d["counterweight"] * 0.78), self.sheet.turn.pin_angle(
-            self.first(self.layout.banks[0]).pin) + 180.0), pen.disc((0.0, 0.0), d["counterweight"])))
+        self.sheet.mark("crank", Spot((0.0, 0.0), pen.disc((0.0, 0.0), d["counterweight"]), outline_ride="", ride=self.sheet.rides.orbit(
+            self.first(self.layout.banks[0]).pin, -d["counterweight"] * 0.78)))
         for bank in self.layout.banks:
             label, out = self.first(bank).label, -self._inboard(bank)
             for kind, height in (("deck", d["deck-height"] - 13.0 / k), ("gasket", face(d) + 7.0 / k),

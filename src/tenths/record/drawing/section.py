@@ -10,7 +10,7 @@ from tenths.record.drawing.along import Along, Cheek, Span
 from tenths.record.drawing.pen import Pen, Point
 from tenths.record.drawing.seats import top_of_head
 from tenths.record.drawing.shafts import drawn_out, on_the_head, overhead, strip_height
-from tenths.record.drawing.sheet import SMALL, Frame, Sheet, Spot, move, sector, shift
+from tenths.record.drawing.sheet import SMALL, Frame, Sheet, Spot, sector
 from tenths.record.drawing.sizes import Dimensions, in_block
 from tenths.record.drawing.valves import head_seen_along, valve_spots_along
 
@@ -162,20 +162,15 @@ class Section:
             pen.rect("steel" + ("?" if d.guess("main-journal") else ""), span,
                      (d["main-journal"] / 2, -d["main-journal"] / 2))
         for number, span in places.pins.items():
-            height = self.height(number)
-            pen.begin(f'class="dr-pin"{move("pin", number, shift(0, -height * pen.k))}')
+            ride = self.sheet.rides.pin(number, self.up)
+            pen.begin(f'class="dr-pin"{ride}')
             pen.rect("steel" + ("?" if d.guess("pin-journal") else ""), span,
                      (d["pin-journal"] / 2, -d["pin-journal"] / 2))
             pen.end()
             r = d["pin-journal"] / 2
             self.sheet.mark(f"pin.{number}", Spot(
-                ((span[0] + span[1]) / 2, -r + 9.0 / pen.k), pen.box(span, (-r, r)), r=7.4,
-                ride=move("pin", number, shift(0, -height * pen.k))))
+                ((span[0] + span[1]) / 2, -r + 9.0 / pen.k), pen.box(span, (-r, r)), r=7.4, ride=ride))
         pen.line("centre", (places.front - 0.52 * d["bore"], 0.0), (places.rear + 0.30 * d["bore"], 0.0))
-
-    def height(self, pin: int) -> float:
-        """How high a crankpin stands over the crank's centre line on the paper [m]."""
-        return self.d["stroke"] / 2 * cos(radians(self.sheet.turn.pin_angle(pin) - self.up))
 
     def _ends(self) -> None:
         d, pen, places = self.d, self.pen, self.places
@@ -193,16 +188,16 @@ class Section:
     def _cheek(self, cheek: Cheek, guess: str) -> None:
         d, pen, r = self.d, self.pen, self.d["stroke"] / 2
         angles = [radians(self.sheet.turn.pin_angle(n) - self.up) for n in cheek.pins]
-        tops = [r * cos(a) + s * 0.60 * d["pin-journal"] for a in angles for s in (1, -1)]
-        hub = [] if len(angles) > 1 and not cheek.at_main else [0.54 * d["main-journal"], -0.54 * d["main-journal"]]
-        ends = {"data_pins": " ".join(map(str, cheek.pins))}
+        half, hub = 0.60 * d["pin-journal"], 0.0 if len(angles) > 1 and not cheek.at_main else 0.54 * d["main-journal"]
+        ends = [r * cos(a) + s * half for a in angles for s in (1, -1)] + ([hub, -hub] if hub else [])
         if cheek.at_main:
             low, high = sector(d["counterweight"], angles[0] + radians(180), HALF_SECTOR)
-            pen.begin(f'class="dr-counterweight" data-move="counterweight" data-of="{cheek.pins[0]}"')
+            ride = self.sheet.rides.counterweight(cheek.pins[0], self.up, d["counterweight"], HALF_SECTOR)
+            pen.begin(f'class="dr-counterweight"{ride}')
             pen.rect("steel-deep" + guess, cheek.span, (low, high), 0.025 * d["bore"])
             pen.end()
-        pen.begin(f'class="dr-cheek" data-move="cheek" data-of="{ends["data_pins"]}" data-hub="{int(bool(hub))}"')
-        pen.rect("steel" + guess, cheek.span, (min([*tops, *hub]), max([*tops, *hub])), 0.04 * d["bore"])
+        pen.begin(f'class="dr-cheek"{self.sheet.rides.cheek(tuple(cheek.pins), self.up, half, hub)}')
+        pen.rect("steel" + guess, cheek.span, (min(ends), max(ends)), 0.04 * d["bore"])
         pen.end()
 
     # rods and pistons ------------------------------------------------------------------------------------------
@@ -215,13 +210,13 @@ class Section:
         for cylinder in self.layout.cylinders:
             if cylinder.bank in ways:
                 way = ways[cylinder.bank]
-                self._rod(cylinder.label, cylinder.pin, way)
+                self._rod(cylinder.label, way)
                 self._piston(cylinder.label, way)
 
     def _far_rod(self, label: str, pin: int) -> None:
         """Of a rod that runs into or out of the paper only the big end is drawn."""
         pen, d, (x0, x1) = self.pen, self.d, self.places.rods[label]
-        ride = move("pin", pin, shift(0, -self.height(pin) * pen.k))
+        ride = self.sheet.rides.pin(pin, self.up)
         outer = big_end(d)
         pen.begin(f'class="dr-rod dr-rod-far"{ride}')
         pen.rect("rod", (x0, x1), (outer * 0.98, -outer * 0.98), 0.02 * d["bore"])
@@ -230,18 +225,15 @@ class Section:
         self.sheet.mark(f"rod.{label}", Spot(((x0 + x1) / 2, outer * 0.55), pen.box((x0, x1), (-outer, outer)),
                                              r=7.4, ride=ride))
 
-    def _rod(self, label: str, pin: int, way: float) -> None:
+    def _rod(self, label: str, way: float) -> None:
         pen, d, (x0, x1) = self.pen, self.d, self.places.rods[label]
-        pin_at, piston_at = self.height(pin), self.sheet.turn.piston_pin(label) * way
-        short = (piston_at - pin_at) * way / d["rod-length"]
-        ride = move("rod", label, f"{shift(0, -piston_at * pen.k)} scale(1 {short * way:.5f})")
         x, half, long = (x0 + x1) / 2, (x1 - x0) / 2, d["rod-length"]
         big, small = big_end(d), d["piston-pin"] * 0.82
         shank, eye = half * 0.52, half * 0.78
         right: list[Point] = [(eye, small), (eye, -small * 0.8), (shank, -small * 1.5), (shank, -long + big * 1.7),
                               (half, -long + big * 1.05), (half, -long - big)]
         outline = [(x + a, b) for a, b in right] + [(x - a, b) for a, b in reversed(right)]
-        pen.begin(f'class="dr-rod"{ride}')
+        pen.begin(f'class="dr-rod"{self.sheet.rides.rod(label, way)}')
         pen.shape("rod" + ("?" if d.guess("rod-length") else ""), outline)
         pen.line("thin", (x0, -long), (x1, -long))
         pen.line("thin", (x, -small * 1.6), (x, -long + big * 1.5))
@@ -249,17 +241,14 @@ class Section:
         pen.end()
         self.sheet.mark(f"rod.{label}", Spot((x, way * (-long + big * 1.7 + 11.0 / pen.k)),
                                              pen.track((a, b * way) for a, b in outline) + "Z", r=7.4,
-                                             ride=move("rod", label, shift(0, -piston_at * pen.k))))
+                                             ride=self.sheet.rides.piston(label, lean=90.0 - 90.0 * way)))
 
     def _piston(self, label: str, way: float) -> None:
-        pen, _d, x = self.pen, self.d, self.places.bores[label]
-        piston_at = self.sheet.turn.piston_pin(label) * way
-        ride = move("piston", label, shift(0, -piston_at * pen.k) + (" scale(1 -1)" if way < 0 else ""))
-        pen.begin(f'class="dr-piston"{ride}')
-        piston_seen_along(pen, self.sheet, x)
+        pen, rides, lean = self.pen, self.sheet.rides, 90.0 - 90.0 * way
+        pen.begin(f'class="dr-piston"{rides.piston(label, lean=lean, flipped=way < 0)}')
+        piston_seen_along(pen, self.sheet, self.places.bores[label])
         pen.end()
-        plain = move("piston", label, shift(0, -piston_at * pen.k))
-        self._piston_spots(label, way, plain)
+        self._piston_spots(label, way, rides.piston(label, lean=lean))
 
     def _piston_spots(self, label: str, way: float, ride: str) -> None:
         pen, d, x = self.pen, self.d, self.places.bores[label]

@@ -59,13 +59,15 @@ def _lifters(sheet: Sheet, shaft: Camshaft, y: float, ways: dict[str, float]) ->
     half = min(0.105 * b, 0.5 * _pitch(shaft_along(sheet.layout, shaft, sheet.places, d).lobes) - 0.012 * b)
     for (label, valve), span in shaft_along(sheet.layout, shaft, sheet.places, d).lobes.items():
         way, x = ways[label], (span[0] + span[1]) / 2
-        raised = lift_of_lobe(d) * sheet.turn.lift(label, valve) / d["valve-lift"]
-        low, high = base_radius(d) + raised, base_radius(d) + raised + 0.30 * b
+        low, high = base_radius(d), base_radius(d) + 0.30 * b
+        ride = sheet.rides.lifter(label, valve, way * lift_of_lobe(d))
+        pen.begin(f'class="dr-lifter"{ride}')
         pen.rect("alloy", (x - half, x + half), (y + way * low, y + way * high), 0.012 * b)
         pen.line("thin", (x - half, y + way * (high - 0.08 * b)), (x + half, y + way * (high - 0.08 * b)))
+        pen.end()
         at = (x, y + way * (d["cam-journal"] / 2 + 0.13 * b))
         sheet.mark(f"lifter.{label}.{valve}", Spot(at, pen.box((x - half, x + half), (y + way * low, y + way * high)),
-                                                   r=SMALL))
+                                                   r=SMALL, ride=ride))
 
 
 def _pitch(lobes: dict[tuple[str, str], Span]) -> float:
@@ -84,9 +86,12 @@ def shaft_seen(sheet: Sheet, shaft: Camshaft, y: float, way: float) -> None:
         pen.rect("shell", span, (y - r - 0.022 * b, y + r + 0.022 * b))
         pen.rect("steel", span, (y - r, y + r))
     for (label, valve), span in there.lobes.items():
+        hangs = not in_block(sheet.layout, shaft)
         towards, back = _reach(base, base + lift_of_lobe(d), sheet.turn.cam_angle(label, valve) / 2)
-        up, down = (towards, back) if in_block(sheet.layout, shaft) else (back, towards)
+        up, down = (back, towards) if hangs else (towards, back)
+        pen.begin(f'class="dr-cam"{sheet.rides.lobe_side(label, valve, y, base, base + lift_of_lobe(d), down=hangs)}')
         pen.rect("steel-deep", span, (y + up, y - down), 0.008 * b)
+        pen.end()
     pen.line("centre", (there.span[0] - 0.10 * b, y), (there.span[1] + 0.10 * b, y))
     _spots(sheet, pen, shaft, y * way)
 

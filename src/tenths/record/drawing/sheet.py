@@ -7,6 +7,7 @@ from math import cos, pi, radians, sin
 from tenths.engine.layout import Layout
 from tenths.engine.stations import stations
 from tenths.record.drawing.along import Along
+from tenths.record.drawing.moving import Rides
 from tenths.record.drawing.pen import Pen, Point, attributes, number
 from tenths.record.drawing.sizes import Dimensions
 from tenths.record.drawing.turning import Turn
@@ -26,6 +27,7 @@ class Spot:
     r: float = NORMAL
     anchor: str = "middle"
     ride: str = ""  # what moves it: attributes of its group
+    outline_ride: str | None = None  # what moves the outline, where that is another way
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +48,12 @@ class Sheet:
     places: Along
     turn: Turn
     pen: Pen
+
+    @property
+    def rides(self) -> Rides:
+        """What moves the groups on this sheet."""
+        return Rides(self.turn, self.pen.k)
+
     spots: dict[str, Spot] = field(default_factory=dict[str, Spot])
 
     def mark(self, address: str, spot: Spot) -> None:
@@ -66,17 +74,29 @@ class Sheet:
                 " dr-chosen-st" if station.address == chosen else "")
             keys = attributes(tabindex="0", role="button", aria_label=words) if interactive else None
             pen.begin(attributes(id=f"{pen.prefix}st-{station.address}", class_=kind, data_station=station.address)
-                      + (f" {keys}" if keys else "") + spot.ride)
+                      + (f" {keys}" if keys else "") + (spot.ride if spot.outline_ride is None else ""))
             pen.parts.append(f"<title>{words}</title>")
-            pen.path("hit", spot.outline)
-            if station.address == chosen:
-                pen.path("chosen", spot.outline)
+            self._outline(spot, chosen=station.address == chosen)
+            if spot.outline_ride is not None:
+                pen.begin(spot.ride)
             if spot.label and spot.label_at:
                 pen.text(spot.label, spot.label_at, 14.0, anchor=spot.anchor, weight=500)
             if verdict:
                 pen.symbol(verdict, spot.at, spot.r)
+            if spot.outline_ride is not None:
+                pen.end()
             pen.end()
         pen.end()
+
+    def _outline(self, spot: Spot, *, chosen: bool) -> None:
+        pen = self.pen
+        if spot.outline_ride:
+            pen.begin(spot.outline_ride)
+        pen.path("hit", spot.outline)
+        if chosen:
+            pen.path("chosen", spot.outline)
+        if spot.outline_ride:
+            pen.end()
 
 
 def around(pen: Pen, at: Point, r: float) -> str:
@@ -106,11 +126,6 @@ def spring(pen: Pen, x: float, y: tuple[float, float], half: float, turns: int =
     step = (y[1] - y[0]) / turns
     for k in range(turns):
         pen.line("coil", (x - half, y[0] + (k + 0.10) * step), (x + half, y[0] + (k + 0.62) * step))
-
-
-def move(kind: str, of: str | int, transform: str, **more: str | float) -> str:
-    """Attributes of a group that turns with the crank."""
-    return " " + attributes(data_move=kind, data_of=str(of), transform=transform, **more)
 
 
 def shift(x: float, y: float) -> str:

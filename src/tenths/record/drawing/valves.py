@@ -3,7 +3,7 @@
 from tenths.engine.layout import Bank
 from tenths.record.drawing.pen import Pen
 from tenths.record.drawing.seats import Seat, across, face, seats, top_of_head
-from tenths.record.drawing.sheet import SMALL, Sheet, Spot, move, shift, spring
+from tenths.record.drawing.sheet import SMALL, Sheet, Spot, spring
 from tenths.record.drawing.sizes import Dimensions, in_block
 
 
@@ -42,11 +42,13 @@ def _fire_deck(sheet: Sheet, pen: Pen, bank: Bank, ends: tuple[float, float]) ->
 
 def _valve_along(sheet: Sheet, pen: Pen, label: str, seat: Seat) -> None:
     d, x = sheet.d, sheet.places.bores[label] + seat.along
-    lift = sheet.turn.lift(label, seat.name)
     top = face(d) + d["head-height"]
     tip = face(d) + d["chamber-depth"] + d["valve-length"]
-    spring(pen, x, (top, tip - lift - 0.07 * d["bore"]), 0.11 * d["bore"])
-    pen.begin(f'class="dr-valve"{move("valve", f"{label}.{seat.name}", shift(0, lift * pen.k))}')
+    free = tip - top - 0.07 * d["bore"]
+    pen.begin(f'class="dr-spring"{sheet.rides.spring(label, seat.name, (x, top), free)}')
+    spring(pen, 0.0, (0.0, free), 0.11 * d["bore"])
+    pen.end()
+    pen.begin(f'class="dr-valve"{sheet.rides.valve(label, seat.name)}')
     upright_valve(pen, d, x, face(d) + d["chamber-depth"], seat)
     if any(not in_block(sheet.layout, s) for s in sheet.layout.camshafts):
         bucket = (tip + 0.03 * d["bore"], tip - 0.11 * d["bore"])
