@@ -65,6 +65,7 @@ class InstrumentBook:
     _known: dict[tuple[str, str, date | None], Instrument] = field(default_factory=dict[tuple[str, str, date | None], Instrument])
     _estimates: dict[str, Estimate] = field(default_factory=dict[str, Estimate])
     _warmth: dict[str, Warmth] = field(default_factory=dict[str, Warmth])
+    _unread: dict[str, str] = field(default_factory=dict[str, str])
 
     def __post_init__(self) -> None:
         self.rules = keeping_of(self.build.house)
@@ -153,8 +154,10 @@ class InstrumentBook:
     def _troubles(self, name: str, instrument: Instrument, reading: Reading, role: str) -> list[tuple[str, str]]:
         """State and sentence of all that is not as it should be."""
         listed = self.build.instruments.get(name)
-        if listed and (said := unread(listed[1], self._system)):
-            return [("not understood", said)]
+        if listed and name not in self._unread:
+            self._unread[name] = unread(listed[1], self._system)
+        if self._unread.get(name):
+            return [("not understood", self._unread[name])]
         found: list[tuple[str, str]] = []
         if instrument.due is not None and reading.mark.at[:10] >= instrument.due.isoformat():
             found.append(("overdue", f"{instrument.name}: calibration was due on {instrument.due.isoformat()}"))

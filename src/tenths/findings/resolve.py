@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from math import sqrt
 
 from tenths.engine.features import feature_at, kinds_of
-from tenths.findings.instruments import InstrumentBook
+from tenths.findings.instruments import InstrumentBook, InUse
 from tenths.logbook.build import Build, Reading, StatedSize
 from tenths.metrology.estimate import Estimate, exact, mean, single
 
@@ -22,6 +22,7 @@ class Input:
     entries: tuple[str, ...] = ()
     stale: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
+    instruments: tuple[InUse, ...] = ()
 
 
 @dataclass(slots=True)
@@ -70,9 +71,10 @@ class Resolver:
             by_place.setdefault(row.place, []).append(row)
         estimates = {place: self._mean(self.book.estimate(row) for row in same) for place, same in by_place.items()}
         warnings = dict.fromkeys(w for row in kept for w in self.book.warnings(row))
+        used = dict.fromkeys(u for row in kept for u in self.book.in_use(row))
         stale = () if valid else tuple(dict.fromkeys(reasons))
         return Places(estimates, {p: tuple(r.mark.entry for r in same) for p, same in by_place.items()}, stale,
-                      tuple(warnings))
+                      tuple(warnings), tuple(used))
 
     @staticmethod
     def _mean(estimates: Iterable[Estimate]) -> Estimate:
@@ -89,7 +91,8 @@ class Resolver:
                 break
         if chosen:
             return Input(name, station, feature, "read", self._mean(found.estimates[p] for p in chosen),
-                         tuple(e for p in chosen for e in found.entries[p]), found.stale, found.warnings)
+                         tuple(e for p in chosen for e in found.entries[p]), found.stale, found.warnings,
+                         found.instruments)
         stated = self.build.stated(station, feature)
         if stated is not None:
             return Input(name, station, feature, "stated", stated_estimate(stated, station), (stated.mark.entry,))
@@ -104,6 +107,7 @@ class Places:
     entries: dict[str, tuple[str, ...]]
     stale: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
+    instruments: tuple[InUse, ...] = ()
 
 
 NOTHING = Places({}, {})

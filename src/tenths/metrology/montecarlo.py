@@ -206,3 +206,70 @@ def _result(ordered: Floats, probability: float, accuracy: float, *, settled: bo
         settled,
         *(float(e) for e in errors),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Chance:
+    """A probability of conforming, by trial.
+
+    Attributes:
+        probability: share of the trials within the limits [-].
+        error: its standard error [-].
+        trials: how many were made.
+    """
+
+    probability: float
+    error: float
+    trials: int
+
+
+def chance_within(
+    estimate: Estimate,
+    lower: float | None,
+    upper: float | None,
+    *,
+    rng: np.random.Generator,
+    accuracy: float = 0.002,
+    most: int = 1_000_000,
+) -> Chance:
+    """Probability that a value lies within limits, by trial, until it has settled.
+
+    Args:
+        estimate: value with its causes.
+        lower: smallest size allowed, in the unit of the value, or None.
+        upper: largest size allowed, or None.
+        rng: source of randomness; the same seed gives the same result.
+        accuracy: two standard errors of the probability [-] that shall be reached.
+        most: largest number of trials.
+
+    Returns:
+        The probability with its standard error.
+
+    Raises:
+        BadInput: if the accuracy is not above 0.
+
+    Normal causes of infinite freedom are drawn as one, whose spread is that of their sum. Source: [JCGM101] clauses
+    6.4 and 7.9, with the standard error of a counted share in the place of 7.9's.
+    """
+    if not accuracy > 0:
+        raise BadInput(f"accuracy is {accuracy}; above 0 is needed")
+    plain = math.hypot(*(part for cause, part in estimate.parts.items() if _is_plain(estimate, cause)))
+    others = {cause: part for cause, part in estimate.parts.items() if not _is_plain(estimate, cause) and part}
+    drawn = Estimate(estimate.value, others | {"": plain}, estimate.freedom, estimate.shape)
+    inside = trials = 0
+    while True:
+        (values,) = draw([drawn], LEAST_TRIALS, rng)
+        fits = np.ones(values.size, dtype=bool)
+        if lower is not None:
+            fits &= values >= lower
+        if upper is not None:
+            fits &= values <= upper
+        inside, trials = inside + int(fits.sum()), trials + values.size
+        share = (inside + 1) / (trials + 2)  # never certain after a finite number of trials
+        error = math.sqrt(share * (1 - share) / trials)
+        if 2 * error <= accuracy or trials + LEAST_TRIALS > most:
+            return Chance(inside / trials, error, trials)
+
+
+def _is_plain(estimate: Estimate, cause: str) -> bool:
+    return estimate.shape.get(cause, "normal") == "normal" and math.isinf(estimate.freedom.get(cause, math.inf))
