@@ -32,7 +32,8 @@ METRIC_KINDS = {
     "bore-gauge": (1, 1.5, 1.2, 0.8), "ring": (0, 1.3, 0, 0), "dial-indicator": (10, 12, 4, 0),
     "test-indicator": (2, 3, 1, 0), "ring-gap-feeler": (20, 5, 5, 0),
 }
-PLAIN_KINDS = {"burette": (0.1, 0.1, 0.1, 0), "scale": (0.1, 0.2, 0.1, 0)}  # cc and g
+PLAIN_KINDS = {"burette": (0.1, 0.1, 0.1, 0), "scale": (0.1, 0.2, 0.1, 0), "balancer": (1, 20, 5, 0)}  # cc, g, g mm
+USUAL = {"unbalance-front": "balancer", "unbalance-rear": "balancer"}  # kind, where no instrument was named
 
 # the part slots that a reading holds for; {s} its station, {c} its cylinder
 RESTS = {
@@ -46,6 +47,9 @@ RESTS = {
     ("rod", "rod-small-end-weight"): ("{s}",), ("cam-bearing", "bearing-bore"): ("block", "{s}"),
     ("cam-bearing", "cam-journal"): ("cam.1",), ("cam", "end-play"): ("{s}", "block"),
     ("cyl", "bore"): ("block", "{s}.sleeve"), ("piston", "skirt"): ("{s}",), ("piston", "weight"): ("{s}",),
+    ("wrist-pin", "weight"): ("{s}",), ("crank", "unbalance-front"): ("crank",),
+    ("crank", "unbalance-rear"): ("crank",), ("crank", "unbalance-front-angle"): ("crank",),
+    ("crank", "unbalance-rear-angle"): ("crank",),
     ("piston", "pin-bore"): ("{s}",), ("wrist-pin", "diameter"): ("{s}",), ("chamber", "chamber-volume"): ("head.{b}",),
     ("cyl", "deck-clearance"): ("block", "crank", "rod.{c}", "cyl.{c}.piston", "rod.{c}.shell.upper", "rod.{c}.shell.lower"),
     ("ring", "end-gap"): ("{s}", "block", "cyl.{c}.sleeve"), ("ring", "side-clearance"): ("{s}", "cyl.{c}.piston"),
@@ -170,7 +174,7 @@ class SecondOpinion:
             return to_mm[unit] / (1.0 if self.metric else MM)
         if unit == "":
             return 1.0 if metric == self.metric else (MM if self.metric else 1 / MM)
-        return {"cc": 1.0, "g": 1.0, "rpm": math.pi / 30, "deg": math.pi / 180,
+        return {"cc": 1.0, "g": 1.0, "g mm": 1.0, "kg cm2": 1.0, "N m/rad": 1.0, "rpm": math.pi / 30, "deg": math.pi / 180,
                 "m/s": 1.0 if self.metric else 60 / 0.3048}[unit]
 
     # -- readings --------------------------------------------------------------------------------------------------
@@ -183,7 +187,7 @@ class SecondOpinion:
 
     def _amounts(self, name: str) -> tuple[float, float, float, float]:
         """Standard uncertainties of scale, last figure, repeat and setting of an instrument."""
-        card = self.cards[name]
+        card = self.cards.get(name, {"kind": name})
         kind = card["kind"]
         assert not {"resolution", "repeatability", "repeats"} & set(card)
         if kind in PLAIN_KINDS:
@@ -203,7 +207,9 @@ class SecondOpinion:
             if kind != "reading.taken":
                 continue
             value, _, signed = self.number(body["text"])
-            by = body["instrument"]
+            by = body.get("instrument") or USUAL.get(body["feature"], "")
+            if not by:
+                continue
             scale, figure, repeat, zeroing = self._amounts(by)
             known = value + scale * self.cause(f"of {by}")
             known += figure * self.cause(f"figure {entry}") + repeat * self.cause(f"repeat {entry}")

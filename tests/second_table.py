@@ -254,6 +254,65 @@ def knock_margin(o: SecondOpinion, station: str) -> Iterable[Found]:
     return worked(lambda f, n: f - n, o.size("engine", "fuel-octane"), o.results["octane-needed", station][0])
 
 
+# -- weights ----------------------------------------------------------------------------------------------------------
+
+def weights_of(o: SecondOpinion, label: str) -> dict[str, Found | None]:
+    """What is weighed of a cylinder [g]; rings, locks and shells are guessed where nobody says."""
+    def guessed(station: str, feature: str, grams: float, doubt: float) -> Found:
+        return o.size(station, feature) or Found(grams + doubt * o.cause(f"guess of {feature}"), frozenset(), False)
+    return {
+        "piston": o.size(f"cyl.{label}.piston", "weight"), "pin": o.size(f"cyl.{label}.pin", "weight"),
+        "rings": guessed(f"cyl.{label}.piston", "ring-set-weight", 35.0, 15.0),
+        "locks": guessed(f"cyl.{label}.pin", "locks-weight", 2.0, 1.0),
+        "small": o.size(f"rod.{label}", "rod-small-end-weight"), "big": o.size(f"rod.{label}", "rod-big-end-weight"),
+        "shells": guessed(f"rod.{label}", "shell-pair-weight", 45.0, 20.0),
+    }
+
+
+UP_AND_DOWN, AROUND = ("piston", "pin", "rings", "locks", "small"), ("big", "shells")
+
+
+def heavy(*names: str) -> Work:
+    """Weights of a cylinder or rod added up."""
+    def work(o: SecondOpinion, station: str) -> Iterable[Found]:
+        found = weights_of(o, station.split(".")[1])
+        return worked(lambda *values: sum(values), *(found[n] for n in names))
+    return work
+
+
+def bobweight(o: SecondOpinion, station: str) -> Iterable[Found]:
+    """All that turns on the pin, half of what goes up and down with it, oil: a cross-plane eight takes half."""
+    rods = o.engine.rods_on[int(station.split(".")[1]) - 1]
+    if len(rods) == 1:
+        return ()  # the six in line balances itself and has no bobweights here
+    rows = [weights_of(o, label) for label in rods]
+    oil = o.size(station, "oil-weight") or Found(4.0 + 2.0 * o.cause("guess of oil"), frozenset(), False)
+    return worked(lambda oil, *w: oil + sum(v * (0.5 if n % 7 < 5 else 1.0) for n, v in enumerate(w)), oil,
+                  *(row[n] for row in rows for n in (*UP_AND_DOWN, *AROUND)))
+
+
+def rod_pull(o: SecondOpinion, station: str) -> Iterable[Found]:
+    """[N], from g and mm: what the split must hold at the top of the overlap."""
+    label = station.split(".")[1]
+    sizes, w = sizes_of(o, label), weights_of(o, label)
+    cap = o.size(station, "cap-weight") or TAKEN_AS_NOTHING
+    return worked(
+        lambda s, rod, n, cap, *w: 1e-6 * n**2 * s / 2 * (sum(w[:5]) * (1 + s / 2 / rod) + w[5] + w[6] - cap),
+        sizes["stroke"], sizes["rod"], sizes["redline"], cap, *(w[n] for n in (*UP_AND_DOWN, *AROUND)))
+
+
+def allowed(o: SecondOpinion) -> Found | None:
+    """[ISO21940-11]: eccentricity grade over speed, times mass; grams and mm."""
+    grade, weight, speed = o.size("crank", "balance-grade"), o.size("crank", "weight"), o.size("engine", "redline")
+    found = worked(lambda g, m, w: g * m / w, grade, weight, speed)
+    return found[0] if found else None
+
+
+def unbalance_margin(plane: str) -> Work:
+    """Half of what is allowed less what is left."""
+    return lambda o, s: worked(lambda a, left: a / 2 - left, allowed(o), o.size(s, f"unbalance-{plane}"))
+
+
 # -- which characteristic, where, how ---------------------------------------------------------------------------------
 
 def _cylinders(pattern: str) -> Callable[[Engine], list[str]]:
@@ -338,11 +397,22 @@ TABLE: dict[str, tuple[Callable[[Engine], list[str]], Work]] = {
     "ring-side-clearance": (RING, direct("side-clearance")),
     "pin-to-piston": (WRIST_PIN, lambda o, s: worked(
         lambda b, p: b - p, o.size(f"cyl.{s.split('.')[1]}.piston", "pin-bore"), o.size(s, "diameter"))),
+    "piston-weight": (CYL, heavy("piston")), "piston-weight-spread": (one("engine"), spread("piston-weight")),
+    "piston-pin-weight": (CYL, heavy("pin")), "piston-pin-weight-spread": (one("engine"), spread("piston-pin-weight")),
+    "big-end-weight": (ROD, heavy("big")), "big-end-weight-spread": (one("engine"), spread("big-end-weight")),
+    "small-end-weight": (ROD, heavy("small")), "small-end-weight-spread": (one("engine"), spread("small-end-weight")),
+    "reciprocating-weight": (CYL, heavy(*UP_AND_DOWN)),
+    "reciprocating-weight-spread": (one("engine"), spread("reciprocating-weight")),
+    "rotating-weight": (ROD, heavy(*AROUND)), "bobweight": (PIN, bobweight), "rod-pull": (ROD, rod_pull),
+    "unbalance-allowed": (one("crank"), lambda o, _: () if allowed(o) is None else (allowed(o),)),
+    "unbalance-front-margin": (one("crank"), unbalance_margin("front")),
+    "unbalance-rear-margin": (one("crank"), unbalance_margin("rear")),
 }
 PLANNING = {
     "swept-volume", "displacement", "deck-clearance", "squish-clearance", "clearance-volume", "compression-ratio",
     "compression-spread", "effective-ratio", "rod-ratio", "octane-needed", "knock-margin", "rod-angle",
-    "mean-piston-speed", "peak-piston-speed", "peak-acceleration",
+    "mean-piston-speed", "peak-piston-speed", "peak-acceleration", "reciprocating-weight", "rotating-weight", "bobweight",
+    "rod-pull", "unbalance-allowed",
 }
 
 

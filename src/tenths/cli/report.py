@@ -7,7 +7,8 @@ from tenths.cli.show import WIDTH, coloured, heading, plain, say, table, wrapped
 from tenths.record import fitline
 from tenths.record.words import bare, decimals, padded, runs, trimmed
 
-SECTIONS = {"geometry": "Geometry", "bearings": "Mains, rods, camshaft", "cylinders": "Cylinders, pistons, rings"}
+SECTIONS = {"geometry": "Geometry", "bearings": "Mains, rods, camshaft", "cylinders": "Cylinders, pistons, rings",
+            "running": "Weights, balance, bolts at speed"}
 OPEN = ("out", "too close to call", "stale")
 LINE = 15  # columns of a fit line
 Answer = dict[str, Any]

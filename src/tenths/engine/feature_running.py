@@ -15,19 +15,20 @@ def _stated(name: str, kinds: tuple[str, ...], quantity: Quantity, words: str, h
 RUNNING: tuple[Feature, ...] = (
     # the weighing sheet, besides pistons, piston pins and rods on end
     Feature("ring-set-weight", ("piston",), M, "weight of the ring set", "all rings of the piston together, clean", "scale",
-            ("cyl.{c}.ring.*",)),
-    Feature("locks-weight", ("wrist-pin",), M, "weight of the pin locks", "both locks of the pin together", "scale"),
+            ("cyl.{c}.ring.top", "cyl.{c}.ring.second", "cyl.{c}.ring.oil"), sketch="scale-part"),
+    Feature("locks-weight", ("wrist-pin",), M, "weight of the pin locks", "both locks of the pin together", "scale", sketch="scale-part"),
     Feature("shell-pair-weight", ("rod",), M, "weight of the rod shells", "both halves together", "scale",
-            ("{s}.shell.upper", "{s}.shell.lower")),
+            ("{s}.shell.upper", "{s}.shell.lower"), sketch="scale-part"),
     _stated("cap-weight", ("rod",), M, "weight of the rod cap", "cap with the bolt heads and the lower shell"),
     _stated("oil-weight", ("pin",), M, "oil at the crankpin", "what stays in the drillings and on the pin"),
     _stated("bobweight-share", ("engine",), Quantity.RATIO, "reciprocating share of the bobweight",
             "where the maker says one; else it follows from the layout"),
     # the crank on the balancing machine
-    Feature("unbalance", ("crank",), Quantity.MASS_MOMENT, "unbalance left over", "with the bobweights on; front and rear plane",
-            "balancer", ("crank",), PLANES),
-    Feature("unbalance-angle", ("crank",), Quantity.ANGLE, "angle of the unbalance left over",
-            "from the first throw in the direction of turning; where the crank is heavy", "balancer", ("crank",), PLANES),
+    *(Feature(f"unbalance-{plane}", ("crank",), Quantity.MASS_MOMENT, f"unbalance left over, {plane} plane",
+              "on the balancing machine, bobweights on", "balancer", ("crank",)) for plane in PLANES),
+    *(Feature(f"unbalance-{plane}-angle", ("crank",), Quantity.ANGLE, f"angle of the unbalance, {plane} plane",
+              "where the crank is heavy, from the first throw in the direction of turning", "degree-wheel", ("crank",))
+      for plane in PLANES),
     Feature("weight", ("crank",), M, "weight of the crank", "bare", "scale", ("crank",)),
     _stated("balance-grade", ("crank",), Quantity.RATIO, "balance quality grade", "G, in mm/s, as the standard writes it"),
     _stated("counterweight-radius", ("crank",), L, "radius of the counterweights", "crank axis to the outer edge"),

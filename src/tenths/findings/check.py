@@ -7,7 +7,7 @@ from typing import Any
 from tenths.engine.layout import Layout
 from tenths.engine.stations import stations
 from tenths.errors import BadInput, TenthsError
-from tenths.findings import bearings, cylinders, geometry
+from tenths.findings import bearings, cylinders, geometry, running
 from tenths.findings.crush import CRUSH_FEATURES, crush_of
 from tenths.findings.declare import Characteristic, Found, Need, Over, Uneven, Way, address
 from tenths.findings.finding import Finding
@@ -28,7 +28,7 @@ from tenths.metrology.decide import (
 from tenths.metrology.estimate import Estimate, combine, difference, linear
 
 CATALOGUE: tuple[Characteristic, ...] = (
-    *geometry.CHARACTERISTICS, *bearings.CHARACTERISTICS, *cylinders.CHARACTERISTICS)
+    *geometry.CHARACTERISTICS, *bearings.CHARACTERISTICS, *cylinders.CHARACTERISTICS, *running.CHARACTERISTICS)
 
 
 @cache
@@ -110,6 +110,7 @@ class _Work:
         for kind in ("main", "rod"):
             places = [s.address for s in stations(self.layout) if s.kind == kind]
             self.resolver.learned[kind, "crush-offset"] = crush_of(self.resolver, kind, places).input
+        self.resolver.learned["engine", running.SHARE] = lambda _: running.share_said(build, self.layout)
 
     def judge(self, characteristic: Characteristic, station: str) -> None:
         """Works out and judges one characteristic at one station, and keeps it."""
@@ -120,8 +121,14 @@ class _Work:
         else:
             worked = self._try(characteristic.ways[-1], station)
             if worked.missing and len(characteristic.ways) > 1:
-                worked = self._try(characteristic.ways[0], station)
+                worked = self._try(self._first_there(characteristic, station), station)
         self.done[characteristic.name, station] = self._judged(characteristic, station, worked)
+
+    def _first_there(self, characteristic: Characteristic, station: str) -> Way | Over | Uneven:
+        """The first way whose places this engine has: it says what is missing."""
+        there = (way for way in characteristic.ways if not isinstance(way, Way) or all(
+            address(need.at, self.layout, station) for need in way.needs if isinstance(need, Need)))
+        return next(there, characteristic.ways[0])
 
     def _try(self, way: Way | Over | Uneven, station: str) -> "_Worked":
         match way:

@@ -8,6 +8,7 @@ from tenths.findings.check import catalogue, rule_of
 from tenths.findings.declare import Characteristic
 from tenths.findings.instruments import vet_card
 from tenths.findings.limits import limit_text, read_limit, rules_of
+from tenths.findings.running import vet_balance
 from tenths.logbook import bodies
 from tenths.logbook.build import Build
 
@@ -30,12 +31,13 @@ def vet_house_rules(text: str) -> None:
             if isinstance(value, str):
                 limit_text(value, characteristic.quantity, "inch", f"house rule for {row.characteristic}")
     house = tomllib.loads(text)
-    if unknown := sorted(set(house) - {"limit", "skip", "decision", "shop"}):
-        raise BadInput(f"house rules: {unknown[0]!r} is not known; there are [[limit]], skip, [decision] and [shop]")
+    if unknown := sorted(set(house) - {"limit", "skip", "decision", "shop", "balance"}):
+        raise BadInput(f"house rules: {unknown[0]!r} is not known; there are [[limit]], skip, [decision], [balance] and [shop]")
     _vet_letterhead(house.get("shop", {}))
     for name in house.get("skip", []):
         _known(name)
     rule_of(house)
+    vet_balance(house.get("balance", {}))
 
 
 def _vet_letterhead(shop: object) -> None:

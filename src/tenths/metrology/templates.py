@@ -109,6 +109,8 @@ def _others() -> list[Instrument]:
                    limit_relative=0.01),
         Instrument(id="leak-down-tester", kind="leak-down tester", name="Leak-down tester by 1 %", unit="1",
                    resolution=0.01, limit_of_error=0.02, repeatability=0.005),
+        Instrument(id="balancer", kind="balancing machine", name="Balancing machine by 1 g mm", unit="kg m",
+                   resolution=_MICRO, limit_of_error=20 * _MICRO, repeatability=5 * _MICRO),
         Instrument(id="thermometer", kind="thermometer", name="Shop thermometer 0.5 K", unit="K",
                    resolution=0.5, limit_of_error=1.0, repeatability=0.2),
     ]  # fmt: skip
