@@ -157,6 +157,7 @@ def test_every_example_of_the_help_works(tmp_path, monkeypatch, line):
     assert run([*shop, "demo"]) == 0
     (tmp_path / "sheet.csv").write_text("station,feature,text,tolerance\ncyl.*,bore,3.8200 in,0.0005 in\n", "utf-8")
     (tmp_path / "readings.csv").write_text("station,feature,value\ncyl.1,deck-clearance,0.0012\n", "utf-8")
+    (tmp_path / "hands.csv").write_text("part,reader,trial,value\n1,A,1,2.1\n1,A,2,2.2\n2,A,1,2.3\n2,A,2,2.2\n", "utf-8")
     runner = CliRunner()
     template = runner.invoke(tenths, [*shop, "house", "--template"])
     (tmp_path / "house.toml").write_text(template.output, "utf-8")

@@ -30,6 +30,7 @@ COMMANDS: dict[str, tuple[str, str]] = {  # name: (module below tenths.cli, what
     "machine": ("parts", "Record a machining operation; readings that it ends turn stale."),
     "stock": ("parts", "Count the sets of shells of a size."),
     "set": ("readings", "Set a gauge to a size from a master."),
+    "study": ("study", "Study the shop's gauges: repeatability, bias, linearity, stability."),
     "read": ("readings", "Take readings, as typed."),
     "next": ("readings", "The readings still to be taken, in walking order."),
     "features": ("readings", "What can be read at a station."),

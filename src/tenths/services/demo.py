@@ -24,6 +24,7 @@ from tenths.services.demo_sheets import (
     MARIGOLD_SIZES,
     SizeRow,
 )
+from tenths.services.demo_studies import lay_studies
 from tenths.services.shop import SHOP, Shop
 
 BEGIN = datetime(2026, 3, 2, 8, 15, tzinfo=UTC)
@@ -44,6 +45,7 @@ def lay_demo(shop: Shop) -> list[str]:
     for name, lay in (("marigold", _marigold), ("kestrel", _kestrel)):
         if name not in shop.engines():
             lay(demo, chance)
+    lay_studies(demo)
     return ["marigold", "kestrel"]
 
 

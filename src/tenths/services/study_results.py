@@ -259,14 +259,14 @@ def _stability(study: Study) -> Found:
 def _told(found: Found | None, scale: Scale) -> Answer | None:
     if found is None:
         return None
+    empty: Answer = {"methods": [], "masters": [], "line": None, "chart": None, "averages": [], "limits": None}
     if found.chart is not None:
-        return {"chart": _chart(found, scale), "methods": [], "masters": [], "line": None}
+        return empty | {"chart": _chart(found, scale)}
     if found.masters:
-        return {"masters": [_master(m, scale) for m in found.masters], "line": _line(found.line, scale), "methods": [],
-                "chart": None}
+        return empty | {"masters": [_master(m, scale) for m in found.masters], "line": _line(found.line, scale)}
     methods = [("analysis of variance", found.variance), ("average and range", found.ranges)]
-    return {"methods": [_method(name, study, found, scale) for name, study in methods if study is not None], "masters": [],
-            "line": None, "chart": None, "averages": _averages(found, scale)}
+    return empty | {"methods": [_method(name, study, found, scale) for name, study in methods if study is not None],
+                    "averages": _averages(found, scale), "limits": _limits(found, scale)}
 
 
 def finite(value: float) -> float | None:
@@ -300,6 +300,16 @@ def _averages(found: Found, scale: Scale) -> list[list[Answer]]:
     people = len(found.table[0])
     return [[{"mean": scale.small(sum(part[p]) / len(part[p]) - middle), "range": scale.small(max(part[p]) - min(part[p]))}
              for part in found.table] for p in range(people)]
+
+
+def _limits(found: Found, scale: Scale) -> Answer | None:
+    """Limits of the chart by person: how far averages lie from each other by scatter alone, and the ranges."""
+    try:
+        chart = metrology.stability([[x - cell[0] for x in cell] for part in found.table for cell in part])
+    except BadInput:  # more trials than the factors are printed for
+        return None
+    return {"reach": scale.small((chart.high - chart.low) / 2), "range_centre": scale.small(chart.range_centre),
+            "range_high": scale.small(chart.range_high)}
 
 
 def _master(m: AtMaster, scale: Scale) -> Answer:

@@ -20,6 +20,7 @@ HOW: Mapping[str, str] = {
 }
 GOOD, USABLE = 0.10, 0.30  # of a tolerance, six standard deviations of the gauge: common practice ([AIAG-MSA])
 ENOUGH_CLASSES = 5  # the same
+FEW = 3.0  # degrees of freedom, below which a spread is known within a factor of two or so
 
 
 def statement(study: Study, found: "Found", scale: "Scale") -> list[str]:
@@ -42,8 +43,10 @@ def _of_spread(study: Study, found: "Found", scale: "Scale") -> list[str]:
     else:
         more = "as much as" if spread.reproducibility > 0.8 * spread.repeatability else "less than"
         more = "more than" if spread.reproducibility > 1.25 * spread.repeatability else more
-        said.append(f"Who reads adds ±{scale.small_text(2 * spread.reproducibility)}, {more} the hand's own scatter; a reading by any "
-                    f"of them is good to ±{scale.small_text(2 * spread.gauge)}.")
+        said.append(f"Who reads adds ±{scale.small_text(2 * spread.reproducibility)}, {more} the hand's own scatter; together that is "
+                    f"±{scale.small_text(2 * spread.gauge)} for a reading by any of them.")
+        if spread.reproducibility_freedom < FEW:
+            said.append(f"From {len(study.card.people)} people the difference between people is a rough figure, and is taken as one.")
     if found.tolerance:
         said.append(_against(spread.of_tolerance(found.tolerance), scale.small_text(found.tolerance)))
     said.append(_classes(spread.categories))
