@@ -9,7 +9,7 @@ import msgspec
 
 from tenths.errors import BadInput
 from tenths.logbook.body import Body
-from tenths.logbook.work_bodies import WorkBody
+from tenths.logbook.work_bodies import WORK_BODIES, WorkBody
 
 
 class EngineOpened(Body, frozen=True):
@@ -156,7 +156,7 @@ class PartListed(Body, frozen=True):
     serial: str = ""
     material: str = ""
     size: str = ""
-    sizes: dict[str, str] = {}
+    sizes: dict[str, str] = {}  # noqa: RUF012 - msgspec gives every body its own
     where: str = "in the house"
     supplier: str = ""
     promised: str = ""
@@ -395,7 +395,7 @@ class StudyAccepted(Body, frozen=True):
 
 
 BODIES: dict[str, type[Body]] = {
-    body.TYPE: body for body in (*Body.__subclasses__(), *WorkBody.__subclasses__()) if body is not WorkBody}
+    body.TYPE: body for body in (*Body.__subclasses__(), *WORK_BODIES) if body is not WorkBody}
 
 
 def decode(type_name: str, schema: int, text: str) -> Body:

@@ -17,7 +17,7 @@ from tenths.logbook.build import Build, Machining, Mark, Part, Reading, Setting,
 from tenths.logbook.calibration import certificate_of, note_of
 from tenths.logbook.entry import Entry
 from tenths.logbook.studies import accepted_of, study_of, with_reading
-from tenths.logbook.work_bodies import WorkBody
+from tenths.logbook.work_bodies import WORK_BODIES, WorkBody
 
 KIND_OF_PART: Mapping[str, str] = {  # a loose part is read like the place it goes to
     "main-shell": "shell", "rod-shell": "shell", "piston": "piston", "wrist-pin": "wrist-pin", "ring": "ring",
@@ -109,7 +109,7 @@ def _house_adopted(build: Build, mark: Mark, body: bodies.HouseAdopted) -> None:
         rules: dict[str, Any] = tomllib.loads(body.text)
     except tomllib.TOMLDecodeError as error:
         raise BadInput(f"house rules: not TOML: {error}") from None
-    shape = {"limit": list, "skip": list, "decision": dict}
+    shape = {"limit": list, "skip": list, "decision": dict, "shells": dict}
     if wrong := [key for key, kind in shape.items() if not isinstance(rules.get(key, kind()), kind)]:
         raise BadInput(f"house rules: {wrong[0]} has the wrong form")
     build.house, build.house_text, build.house_mark = rules, body.text, mark
@@ -293,5 +293,5 @@ HANDLERS: dict[type[bodies.Body], Callable[[Build, Mark, Any], None]] = {
     bodies.ReadingTaken: _reading_taken, bodies.NoteWritten: _note_written, bodies.PhotoTaken: _photo_taken,
     bodies.StudyBegun: _study_begun, bodies.StudyRead: _study_read, bodies.StudyAccepted: _study_accepted,
     bodies.ChoiceAccepted: _choice_accepted, bodies.EntryStruck: _entry_struck,
-    **dict.fromkeys(WorkBody.__subclasses__(), _work),
+    **dict.fromkeys(WORK_BODIES, _work),
 }

@@ -12,8 +12,9 @@ from tenths.logbook import bodies
 from tenths.logbook.build import Build, Mark
 from tenths.logbook.calibration import SHOP_AIR
 from tenths.logbook.fold import HANDLERS
+from tenths.logbook.work_bodies import OfShop
 
-WITHOUT_LAYOUT = (bodies.EngineOpened, bodies.InstrumentListed, bodies.HouseAdopted,
+WITHOUT_LAYOUT = (OfShop, bodies.EngineOpened, bodies.InstrumentListed, bodies.HouseAdopted,
                   bodies.StudyBegun, bodies.StudyRead, bodies.StudyAccepted,
                   bodies.InstrumentCertified, bodies.TemperatureNoted)
 

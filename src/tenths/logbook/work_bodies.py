@@ -12,8 +12,15 @@ class WorkBody(Body, frozen=True):
     """Base of the bodies that the Build keeps in the order of the log."""
 
 
-class PlanAdopted(WorkBody, frozen=True):
-    """The order of work of this engine from here on: a template of steps as TOML, so that the log stands alone."""
+class OfShop(WorkBody, frozen=True):
+    """Base of those that may stand in the shop's own log, which has no engine."""
+
+
+class PlanAdopted(OfShop, frozen=True):
+    """The order of work of this engine from here on: a template of steps as TOML, so that the log stands alone.
+
+    In the shop's own log it is what engines take from here on.
+    """
 
     TYPE: ClassVar[str] = "plan.adopted"
     text: str
@@ -107,3 +114,7 @@ class StepChecked(WorkBody, frozen=True):
     TYPE: ClassVar[str] = "step.checked"
     step: str
     note: str = ""
+
+
+WORK_BODIES: tuple[type[WorkBody], ...] = tuple(
+    body for base in (WorkBody, OfShop) for body in base.__subclasses__() if body is not OfShop)

@@ -17,6 +17,7 @@ from tenths.logbook.fold import extend, fold
 from tenths.logbook.ids import new_id
 from tenths.logbook.port import Logbook
 from tenths.logbook.vet import vet
+from tenths.logbook.work_bodies import WorkBody
 
 if TYPE_CHECKING:
     from tenths.findings.finding import Finding
@@ -116,6 +117,10 @@ class Shop:
                 from tenths.findings.rules import vet_rules  # noqa: PLC0415 - few entries ask
 
                 vet_rules(build, body)
+        if any(isinstance(body, WorkBody) for body in what):
+            from tenths.work.vet import vet_work  # noqa: PLC0415 - few entries ask
+
+            vet_work(build, what)
         return self.logbook.append(stream, new)
 
     def _build_or_empty(self, stream: str) -> Build:

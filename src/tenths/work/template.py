@@ -35,6 +35,7 @@ class StepRow:
     checks: tuple[str, ...] = ()
     reads: tuple[str, ...] = ()
     slots: tuple[str, ...] = ()
+    machined: tuple[str, ...] = ()
     tools: tuple[str, ...] = ()
     place: str = ""
     hours: Range = NO_TIME
