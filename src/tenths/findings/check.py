@@ -1,14 +1,15 @@
 """The check: every characteristic at every station of an engine, worked out and judged."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import cache
-from typing import Any
 
 from tenths.engine.layout import Layout
 from tenths.engine.stations import stations
-from tenths.errors import BadInput, TenthsError
+from tenths.errors import TenthsError
 from tenths.findings import bearings, cylinders, geometry, running
-from tenths.findings.crush import CRUSH_FEATURES, crush_of
+from tenths.findings.carrying import carried
+from tenths.findings.crush import CRUSH_FEATURES, Crush, crush_of
+from tenths.findings.decision import by_levels, probability_of, rule_for, rule_of
 from tenths.findings.declare import Characteristic, Found, Need, Over, Uneven, Way, address
 from tenths.findings.finding import Finding
 from tenths.findings.instruments import InstrumentBook
@@ -16,16 +17,8 @@ from tenths.findings.limits import Limits, limits_for
 from tenths.findings.resolve import Input, Resolver
 from tenths.logbook.build import Build
 from tenths.metrology.coverage import effective_freedom
-from tenths.metrology.decide import (
-    DecisionRule,
-    Verdict,
-    by_probability,
-    conformance,
-    decide,
-    guard_band,
-    iso_14253_1,
-)
-from tenths.metrology.estimate import Estimate, combine, difference, linear
+from tenths.metrology.decide import Verdict, decide
+from tenths.metrology.estimate import Estimate, combine, difference
 
 CATALOGUE: tuple[Characteristic, ...] = (
     *geometry.CHARACTERISTICS, *bearings.CHARACTERISTICS, *cylinders.CHARACTERISTICS, *running.CHARACTERISTICS)
@@ -101,16 +94,24 @@ def _features_of(characteristic: Characteristic) -> set[str]:
 class _Work:
     """One run over the catalogue; what is already judged can be taken over by what comes later."""
 
-    def __init__(self, build: Build) -> None:
+    def __init__(self, build: Build, book: InstrumentBook | None = None) -> None:
         assert build.layout is not None  # noqa: S101 - the caller has looked
         self.build, self.layout = build, build.layout
-        self.resolver = Resolver(build, InstrumentBook(build))
+        self.resolver = Resolver(build, book or InstrumentBook(build))
         self.rule = rule_of(build.house)
         self.done: dict[tuple[str, str], Finding] = {}
         for kind in ("main", "rod"):
-            places = [s.address for s in stations(self.layout) if s.kind == kind]
-            self.resolver.learned[kind, "crush-offset"] = crush_of(self.resolver, kind, places).input
+            self.resolver.learned[kind, "crush-offset"] = self._crush(kind)
         self.resolver.learned["engine", running.SHARE] = lambda _: running.share_said(build, self.layout)
+
+    def _crush(self, kind: str) -> Callable[[str], Input]:
+        """What is known of the crush of a kind of place, learned when it is first asked for."""
+
+        @cache
+        def learned() -> Crush:
+            return crush_of(self.resolver, kind, [s.address for s in stations(self.layout) if s.kind == kind])
+
+        return lambda station: learned().input(station)
 
     def judge(self, characteristic: Characteristic, station: str) -> None:
         """Works out and judges one characteristic at one station, and keeps it."""
@@ -149,7 +150,8 @@ class _Work:
         row = self.done.get((need.of, station))
         if row is None or row.estimate is None:
             return Input(need.of, station, need.of, "missing")
-        return Input(need.of, station, need.of, _origin(row), row.estimate, row.entries, row.stale, row.warnings)
+        return Input(need.of, station, need.of, _origin(row), row.estimate, row.entries, row.stale, row.warnings,
+                     row.instruments)
 
     def _by_formula(self, way: Way, station: str) -> "_Worked":
         inputs = tuple(self._need(need, station) if isinstance(need, Need) else self._found(need, station) for need in way.needs)
@@ -158,16 +160,16 @@ class _Work:
             return _Worked(way.words, inputs, missing)
         given = [i.estimate for i in inputs if i.estimate is not None]
         try:
-            estimate = given[0] if len(given) == 1 else linear(way.formula, *given)
+            estimate, bend = (given[0], 0.0) if len(given) == 1 else carried(way.formula, given, f"{way.words} at {station}")
         except TenthsError as error:  # sizes that cannot be: said beside the finding, and no other finding suffers
             return _Worked(way.words, inputs, (str(error),))
-        return _Worked(way.words, inputs, (), estimate)
+        return _Worked(way.words, inputs, (), estimate, bend)
 
     def _over(self, way: Over, station: str) -> "_Worked":
         rows = [f for (name, where), f in self.done.items() if name == way.of and self._in_scope(station, where)]
         known = [f for f in rows if f.estimate is not None or f.expected is not None]
         measured = [f for f in rows if f.estimate is not None]
-        inputs = tuple(Input(way.of, f.station, way.of, _origin(f), f.estimate, f.entries, f.stale, f.warnings)
+        inputs = tuple(Input(way.of, f.station, way.of, _origin(f), f.estimate, f.entries, f.stale, f.warnings, f.instruments)
                        for f in measured)
         too_few = len(measured) < (len(rows) if way.how == "total" else 2)
         if too_few or not known:
@@ -192,7 +194,7 @@ class _Work:
         high, low = pairs
         entries = found.entries[high] + found.entries[low]
         one = Input(way.feature, station, way.feature, "read", found.estimates[high], entries, found.stale,
-                    found.warnings)
+                    found.warnings, found.instruments)
         return _Worked(way.words, (one,), (), difference(found.estimates[high], found.estimates[low]))
 
     def _judged(self, characteristic: Characteristic, station: str, worked: "_Worked") -> Finding:
@@ -203,22 +205,26 @@ class _Work:
         estimate = worked.estimate if measured else None
         expected = worked.estimate.value if worked.estimate and not measured else None
         limits = limits_for(self.build, characteristic, station, self._size(characteristic, station))
-        verdict, probability, u, freedom = self._verdict(estimate, limits, stale=bool(stale))
+        judged = self._verdict(characteristic, estimate, limits, stale=bool(stale))
+        verdict, probability, u, freedom, tried = judged
         return Finding(station, characteristic, verdict, limits, estimate, u, freedom, probability, expected,
-                       worked.words, worked.inputs, entries, worked.missing, stale, warnings)
+                       worked.words, worked.inputs, entries, worked.missing, stale, warnings, worked.bend, tried)
 
-    def _verdict(self, estimate: Estimate | None, limits: Limits, *, stale: bool,
-                 ) -> tuple[Verdict, float | None, float | None, float]:
+    def _verdict(self, characteristic: Characteristic, estimate: Estimate | None, limits: Limits, *, stale: bool,
+                 ) -> tuple[Verdict, float | None, float | None, float, bool]:
         if estimate is None:
-            return Verdict.NOT_MEASURED, None, None, float("inf")
+            return Verdict.NOT_MEASURED, None, None, float("inf"), False
         u, freedom = estimate.u, effective_freedom(estimate)
         if not limits.given:
-            return Verdict.STALE if stale else Verdict.NO_LIMIT, None, u, freedom
-        probability = conformance(estimate.value, u, limits.lower, limits.upper, freedom=freedom)
+            return Verdict.STALE if stale else Verdict.NO_LIMIT, None, u, freedom, False
+        probability, tried = probability_of(estimate, limits.lower, limits.upper, freedom)
         if stale:
-            return Verdict.STALE, probability, u, freedom
-        verdict = decide(estimate.value, u, limits.lower, limits.upper, rule=self.rule, freedom=freedom)
-        return verdict, probability, u, freedom
+            return Verdict.STALE, probability, u, freedom, tried
+        rule = rule_for(self.rule, characteristic.quantity)
+        if tried and rule.guard is None:
+            return by_levels(probability, rule), probability, u, freedom, tried
+        verdict = decide(estimate.value, u, limits.lower, limits.upper, rule=rule, freedom=freedom)
+        return verdict, probability, u, freedom, tried
 
     def _size(self, characteristic: Characteristic, station: str) -> float | None:
         if characteristic.per is None:
@@ -232,28 +238,26 @@ def _origin(finding: Finding) -> str:
     return "read" if any(i.origin == "read" for i in finding.inputs) else "stated"
 
 
-def rule_of(house: Mapping[str, Any]) -> DecisionRule:
-    """The decision rule of the house: ``[decision]`` with accept and reject, or guard (in u), or iso-14253-1 edition."""
-    said: dict[str, Any] = house.get("decision", {})
-    if unknown := sorted(set(said) - {"accept", "reject", "guard", "iso-14253-1"}):
-        raise BadInput(f"house rules: decision: {unknown[0]!r} is not known; there are accept, reject, guard, iso-14253-1")
-    if wrong := [key for key in ("accept", "reject", "guard") if not isinstance(said.get(key, 0.5), int | float)]:
-        raise BadInput(f"house rules: decision: {wrong[0]} = {said[wrong[0]]!r} is no number")
-    if "iso-14253-1" in said:
-        return iso_14253_1(said["iso-14253-1"])
-    if "guard" in said:
-        return guard_band(float(said["guard"]))
-    return by_probability(accept=float(said.get("accept", 0.95)), reject=float(said.get("reject", 0.05)))
+def estimate_with(build: Build, book: InstrumentBook, characteristic: Characteristic, station: str) -> Estimate | None:
+    """What one finding would come to if its readings had been made as ``book`` has them; None when nothing was measured."""
+    if build.layout is None:
+        return None
+    work, sources = _Work(build, book), with_sources(frozenset({characteristic.name})) - {characteristic.name}
+    for other, where in places_of(build.layout):
+        if other.name in sources:
+            work.judge(other, where)
+    work.judge(characteristic, station)
+    return work.done[characteristic.name, station].estimate
 
 
 class _Worked:
     """What a way came to: its words, the inputs used, what is missing, the estimate."""
 
-    __slots__ = ("estimate", "inputs", "missing", "words")
+    __slots__ = ("bend", "estimate", "inputs", "missing", "words")
 
     def __init__(self, words: str, inputs: tuple[Input, ...], missing: tuple[str, ...],
-                 estimate: Estimate | None = None) -> None:
-        self.words, self.inputs, self.missing, self.estimate = words, inputs, missing, estimate
+                 estimate: Estimate | None = None, bend: float = 0.0) -> None:
+        self.words, self.inputs, self.missing, self.estimate, self.bend = words, inputs, missing, estimate, bend
 
 
 def _worst_pair(estimates: Mapping[str, Estimate], held: int) -> tuple[str, str] | None:

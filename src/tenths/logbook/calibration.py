@@ -97,6 +97,11 @@ def moment_of(text: str, field: str) -> float:
     return (found if found.tzinfo else found.replace(tzinfo=UTC)).timestamp()
 
 
+def clock_text(when: float) -> str:
+    """A time [s since 1970] as entries write it, in UTC to the second."""
+    return datetime.fromtimestamp(round(when), UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+
+
 def note_of(mark: Mark, body: bodies.TemperatureNoted, default_unit: str) -> TemperatureNote:
     """The line that an entry makes; raises BadInput for a temperature or time that cannot be."""
     kelvin = parse(body.text, Quantity.TEMPERATURE, default_unit=default_unit, field="temperature").si

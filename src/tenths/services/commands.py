@@ -15,6 +15,7 @@ from tenths.findings.limits import USES
 from tenths.logbook import bodies
 from tenths.logbook.entry import Entry
 from tenths.logbook.fold import feature_for
+from tenths.services.copies import air_for, certificates_for
 from tenths.services.shop import SHOP, Shop
 
 
@@ -92,9 +93,10 @@ def instrument_cards(shop: Shop, engine: str, *names: str) -> list[bodies.Body]:
             raise BadInput(f"instrument: {name!r} is not listed; listed are {known}")
         if ours is not None and (there is None or there[1] != ours[1]):
             found.append(ours[1])
+        found += certificates_for(build, house, name)
         found += [taken.body for (gauge, kind), taken in house.studied.items() if gauge == name
                   and ((known := build.studied.get((gauge, kind))) is None or known.body != taken.body)]
-    return found
+    return [*found, *air_for(shop, build, house)] if any(names) else found
 
 
 def set_instrument(shop: Shop, engine: str, *, instrument: str, master: str, size: str = "") -> list[Entry]:
