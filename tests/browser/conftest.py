@@ -76,8 +76,22 @@ def typeface_made(tmp_path_factory):
     """The typeface, cut once for all shops, for it takes seconds."""
     from tenths.bench.served import typeface
 
-    folder = tmp_path_factory.mktemp("typeface")
+    folder = tmp_path_factory.mktemp("typeface") / "views"
     typeface(folder)
+    return folder
+
+
+@pytest.fixture(scope="session")
+def demo_made(tmp_path_factory, typeface_made):
+    """The folder of a demo shop, laid once; each test gets a copy."""
+    from tenths.services.demo import lay_demo
+    from tenths.services.shop import open_shop
+
+    folder = tmp_path_factory.mktemp("demo") / "shop"
+    shutil.copytree(typeface_made, folder / "views")
+    shop = open_shop(folder)
+    lay_demo(shop)
+    shop.logbook.close()
     return folder
 
 
@@ -91,14 +105,8 @@ def empty_bench(tmp_path, typeface_made):
 
 
 @pytest.fixture
-def bench(tmp_path, typeface_made):
-    from tenths.services.demo import lay_demo
-    from tenths.services.shop import open_shop
-
-    shutil.copytree(typeface_made, tmp_path / "shop" / "views")
-    shop = open_shop(tmp_path / "shop")
-    lay_demo(shop)
-    shop.logbook.close()
+def bench(tmp_path, demo_made):
+    shutil.copytree(demo_made, tmp_path / "shop")
     made = Bench(tmp_path / "shop", _free_port())
     made.start()
     yield made

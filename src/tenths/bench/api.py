@@ -17,6 +17,8 @@ from tenths.services import choosing, questions
 from tenths.services.slips import question
 from tenths.services.taking import offers
 from tenths.services.tray import tray
+from tenths.services.turning import AT_TOP as LEAST
+from tenths.services.turning import turned
 
 ENGINE = {"engine": "marigold"}
 UNITS = Query(name="units", words="inch or metric; the engine's own when left out")
@@ -68,6 +70,11 @@ CALLS = (
          words="Everything about a station: findings, readings, what can be read, part, notes, photographs.",
          run=lambda a: questions.station(a.shop, a.engine, a.path["station"], a.query["units"]), query=(UNITS,),
          example=Example(ENGINE | {"station": "main.3"})),
+    Call(path="/api/engines/{engine}/turned", need="reader", answers=shapes.Turned, of_engine=True,
+         words="The crank at an angle: how far each piston stands down, on which stroke, and where the least clearances occur.",
+         run=lambda a: turned(a.shop.build(a.engine), questions.findings(a.shop, a.engine, only=list(LEAST)), crank=a.query["crank"]),
+         query=(Query(name="crank", kind=float, words="the way the crank turns, in degrees", default=0.0),),
+         example=Example(ENGINE, {"crank": "30"})),
     Call(path="/api/engines/{engine}/tray", need="reader", answers=list[shapes.TrayRow], of_engine=True,
          words="The next readings in walking order; with instruments named, what they can read, each picked up once.",
          run=lambda a: tray(a.shop, a.engine, instruments=_split(a.query["with"]), limit=a.query["limit"]),

@@ -15,6 +15,7 @@ from tenths.services.shop import Shop
 LOOK_EVERY = 0.5  # seconds between looks for what other processes have written
 KEEP_ALIVE = 15.0  # seconds after which a line is sent so that proxies keep the stream open
 AT_ONCE = 1000  # entries told of in one event
+STILL_HERE = b"event: still\ndata: {}\n\n"  # an event, no comment, so that pages notice a line that only seems open
 KEPT = 256  # events kept for devices that come back after a short break
 WAITING = 64  # events that may wait for a slow device before it has to ask anew
 
@@ -134,7 +135,7 @@ class Live:
                 try:
                     message = await asyncio.wait_for(listener.queue.get(), KEEP_ALIVE)
                 except TimeoutError:
-                    message = b": still here\n\n"
+                    message = STILL_HERE
                 if message is None:
                     return
                 yield message

@@ -15,14 +15,17 @@ from tenths.bench.show import page
 from tenths.bench.state import Bench, bench_of
 from tenths.bench.who import Need
 from tenths.engine.describe import layout_from_text, presets
+from tenths.engine.layout import CYCLE
 from tenths.errors import BadInput
 from tenths.record.labels import Label, labels_pdf
 from tenths.services import choosing, commands, questions
 from tenths.services.taking import offers
 from tenths.services.tray import tray
+from tenths.services.turning import turned
 
 Answer = dict[str, Any]
 VIEWS = ("side", "end", "plan")
+DESK, PHONE = (960.0, 720.0), (470.0, 520.0)  # paper of the drawing: marks keep their size, so on a small one they can be touched
 
 
 def placed(name: str, template: str, context: Callable[[Bench, str, Request], Answer]) -> Any:
@@ -98,9 +101,11 @@ def drawing_context(bench: Bench, engine: str, request: Request) -> Answer:
     """The engine in true proportion, its stations, what is open, and the station that is chosen."""
     chosen, view = request.path_params.get("station", ""), request.query_params.get("view", "side")
     build, found = bench.shop.build(engine), kept_findings(bench, engine)
-    one = station_answer(bench, engine, chosen) if chosen else None
+    one, crank = station_answer(bench, engine, chosen) if chosen else None, number_of(request, "crank", 0.0) % CYCLE
+    paper = PHONE if "Mobi" in request.headers.get("user-agent", "") else DESK
     return {
-        "view": view, "views": VIEWS, "svg": Markup(drawn(bench, engine, view=view, chosen=chosen)),  # noqa: S704 - made by us
+        "view": view, "views": VIEWS, "crank": crank, "turned": turned(build, found, crank=crank) if build.layout else None,
+        "svg": Markup(drawn(bench, engine, view=view, chosen=chosen, crank=crank, width=paper[0], height=paper[1])),  # noqa: S704 - made by us
         "stations": [questions.station_answer(s) for s in questions.stations_of(build)], "marks": marks_of(found),
         "open": [f for f in found if f["verdict"] in questions.OPEN], "chosen": one,
         "instruments": questions.house_instruments(bench.shop),

@@ -263,6 +263,60 @@ class Station(StationRow, frozen=True):
     cylinder: str | None
 
 
+class TurnedThrow(Shape, frozen=True):
+    """Crank and rod that every cylinder shares [m]."""
+
+    stroke: float
+    rod_length: float
+    pin_offset: float
+
+
+class TurnedCylinder(Shape, frozen=True):
+    """A cylinder with the crank at an angle.
+
+    Attributes:
+        phase: crank angle after its crankpin's own top when the crank stands at 0 [deg].
+        fires: crank angle of the top dead centre after which it fires [deg].
+        deck_clearance: of the piston at its top, where it is known [m].
+        stroke: power, exhaust, intake or compression.
+        tops: crank angles at which the piston stands highest [deg].
+        depth: of the piston below its top, or below the deck where its clearance is known [m].
+        rod_lean: of the rod from the bore's axis [deg].
+    """
+
+    cylinder: str
+    phase: float
+    fires: float
+    deck_clearance: float | None
+    stroke: str
+    tops: list[float]
+    depth: float | None
+    text: str
+    rod_lean: float | None
+
+
+class TurnedLeast(Shape, frozen=True):
+    """The least of a clearance over all cylinders, and the crank angles at which it occurs [deg]."""
+
+    words: str
+    station: str
+    station_words: str
+    text: str
+    angles: list[float]
+
+
+class Turned(Shape, frozen=True):
+    """The engine with its crank at an angle [deg]."""
+
+    crank: float
+    unit: str
+    per_metre: float
+    decimals: int
+    throw: TurnedThrow | None
+    cylinders: list[TurnedCylinder]
+    least: list[TurnedLeast]
+
+
 class TrayRow(Shape, frozen=True):
     """A reading that is still to be taken.
 

@@ -153,16 +153,38 @@ export function showNeeds(within = document) {
  */
 export function follow(parts, afterwards = () => {}, wanted = () => true) {
   let timer = 0;
+  /** @param {number} wait ms; longer each time the line gives no page */
+  const renew = (wait) => {
+    clearTimeout(timer);
+    timer = setTimeout(async () => {
+      if (!wanted()) return;
+      if (await swap(location.href, parts)) { showNeeds(); afterwards(); }
+      else renew(Math.min(60000, 5000 + 2 * wait));
+    }, wait);
+  };
   onChanged((changed) => {
     if ((engine && !(engine in changed.engines)) || !wanted()) return;
-    clearTimeout(timer);
-    timer = setTimeout(async () => { if (await swap(location.href, parts)) { showNeeds(); afterwards(); } }, 250);
+    renew(250);
   });
 }
 
 function worker() {
   if (!("serviceWorker" in navigator) || !isSecureContext) return;
   navigator.serviceWorker.register("/sw.js").catch(() => say("Reloading without a line will not work in this browser."));
+  if (!engine) return;
+  if (navigator.serviceWorker.controller) void keepTray();
+  else navigator.serviceWorker.addEventListener("controllerchange", () => void keepTray(), { once: true });
+}
+
+const KEPT_FOR = 3600000; // ms until the tray is taken anew by another page of its engine
+
+/** The tray of an engine is kept from its first page on: the line may be gone by the time somebody goes there. */
+async function keepTray() {
+  const tray = `/e/${engine}/tray`;
+  if (location.pathname === tray) return;
+  const known = await caches.match(tray, { ignoreVary: true });
+  if (known && Date.now() - Date.parse(known.headers.get("Date") ?? "") < KEPT_FOR) return;
+  await fetch(tray, { headers: { Accept: "text/html" }, priority: "low" }).catch(() => {});
 }
 
 /** Stays awake on a wall, where the browser allows. */

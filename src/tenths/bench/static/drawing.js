@@ -2,7 +2,8 @@
 // @ts-check
 
 import { engine, follow, showNeeds } from "./bench.js";
-import { byId, say } from "./dom.js";
+import { inCycle, pistonDepth, turnTo } from "./crank.js";
+import { byId, pageData, say } from "./dom.js";
 import { nextId, now } from "./ids.js";
 import { keep } from "./queue.js";
 import { swap } from "./swap.js";
@@ -70,30 +71,49 @@ function choose(target) {
 
 // -- the crank --------------------------------------------------------------------------------------------------------
 
-let turning = false;
-let wanted = 0;
+const STROKES = ["power", "exhaust", "intake", "compression"];
+const RAD = Math.PI / 180;
+/** @type {any} what the server told of crank, rod and cylinders */
+const told = document.getElementById("turning") ? pageData("turning") : null;
+let angle = Number(new URLSearchParams(location.search).get("crank")) || 0;
 
-async function turn() {
-  if (turning) return;
-  turning = true;
-  let shown = NaN;
-  while (shown !== wanted) {
-    shown = wanted;
-    try {
-      const answer = await fetch(`/e/${engine}/drawing.svg?view=${view()}&crank=${shown}`);
-      if (answer.ok) { byId("svg").innerHTML = await answer.text(); mark(chosen()); }
-    } catch { break; }
-  }
-  turning = false;
+/** Turns the drawing and writes where the pistons then stand. @param {number} crank [deg] */
+function turn(crank) {
+  angle = crank;
+  const svg = document.querySelector("#svg svg");
+  if (svg instanceof SVGSVGElement) turnTo(svg, crank);
+  byId("angle").textContent = `${crank}°`;
+  for (const row of told.cylinders) heights(row, crank);
+  for (const link of document.querySelectorAll(".tops a")) link.toggleAttribute("aria-current", Math.abs(inCycle(Number(link.getAttribute("data-crank")) - crank)) < 0.5);
+  for (const link of /** @type {NodeListOf<HTMLAnchorElement>} */ (document.querySelectorAll(".tabs a"))) link.search = `?view=${link.dataset.view}&crank=${crank}`;
+}
+
+/** @param {any} row a cylinder @param {number} crank [deg] */
+function heights(row, crank) {
+  const line = document.querySelector(`.pistons [data-cylinder="${CSS.escape(row.cylinder)}"]`);
+  if (!line || !told.throw) return;
+  const t = { stroke: told.throw.stroke, rod: told.throw.rod_length, offset: told.throw.pin_offset };
+  const depth = pistonDepth((row.phase + crank) * RAD, t) + (row.deck_clearance ?? 0);
+  const [size, stroke] = line.querySelectorAll("span");
+  size.textContent = `${(depth * told.per_metre).toFixed(told.decimals).replace("-0.000", "0.000")} ${told.unit}`;
+  stroke.textContent = STROKES[Math.floor((((crank - row.fires) % 720) + 720) % 720 / 180)];
 }
 
 function crank() {
+  if (!told) return;
   const slider = /** @type {HTMLInputElement} */ (byId("turn"));
+  let asked = 0;
   byId("crank").hidden = false;
   slider.addEventListener("input", () => {
-    wanted = Number(slider.value);
-    byId("angle").textContent = `${wanted}°`;
-    void turn();
+    cancelAnimationFrame(asked);
+    asked = requestAnimationFrame(() => turn(Number(slider.value)));
+  });
+  document.addEventListener("click", (event) => {
+    const link = event.target instanceof Element ? event.target.closest("[data-crank]:not(svg)") : null;
+    if (!link || event instanceof MouseEvent && (event.ctrlKey || event.metaKey || event.shiftKey)) return;
+    event.preventDefault();
+    slider.value = link.getAttribute("data-crank") ?? "0";
+    turn(Number(slider.value));
   });
 }
 
@@ -141,4 +161,4 @@ listen();
 crank();
 forms();
 mark(chosen());
-follow(["#svg", "#panel"], () => mark(chosen()), () => wanted === 0);
+follow(["#svg", "#panel"], () => { mark(chosen()); if (told) turn(angle); });

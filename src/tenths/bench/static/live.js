@@ -7,6 +7,8 @@ import { ask } from "./dom.js";
 /** @typedef {{sequence: number, engines: Record<string, number>, entries: string[]}} Changed */
 
 const ASK_EVERY = 5000;
+const READY_WITHIN = 5000; // else something between here and the server holds events back
+const SILENT_FOR = 40000; // the server says that it is there every 15 s; a line that stays silent only seems open
 /** @type {Set<(changed: Changed) => void>} */
 const changedListeners = new Set();
 /** @type {Set<(value: {text: string, unit: string, gauge: string}) => void>} */
@@ -18,6 +20,10 @@ let sequence = Number(document.body.dataset.sequence ?? "0");
 let source = null;
 /** @type {ReturnType<typeof setInterval> | undefined} */
 let asking;
+/** @type {ReturnType<typeof setTimeout> | undefined} */
+let silent;
+/** @type {ReturnType<typeof setTimeout> | undefined} */
+let unready;
 /** What this page is called, for a gauge that is to type into it. */
 export const pageId = Array.from(crypto.getRandomValues(new Uint8Array(6)), (byte) => byte.toString(16).padStart(2, "0")).join("");
 
@@ -39,13 +45,29 @@ function listen() {
   if (source || document.visibilityState !== "visible") return;
   const name = document.body.dataset.engine ? `${document.body.dataset.engine}, ${document.body.dataset.place}` : document.body.dataset.place ?? "";
   source = new EventSource(`/api/events?${new URLSearchParams({ after: String(sequence), page: pageId, name, device: deviceName() })}`);
-  source.addEventListener("ready", () => { stopAsking(); for (const listener of readyListeners) listener(); });
-  source.addEventListener("changed", (event) => take(JSON.parse(event.data)));
-  source.addEventListener("gauge", (event) => { for (const listener of gaugeListeners) listener(JSON.parse(event.data)); });
+  heard();
+  clearTimeout(unready);
+  unready = setTimeout(startAsking, READY_WITHIN);
+  source.addEventListener("ready", () => { heard(); clearTimeout(unready); stopAsking(); for (const listener of readyListeners) listener(); });
+  source.addEventListener("changed", (event) => { heard(); take(JSON.parse(event.data)); });
+  source.addEventListener("still", heard);
+  source.addEventListener("gauge", (event) => { heard(); for (const listener of gaugeListeners) listener(JSON.parse(event.data)); });
   source.addEventListener("error", () => {
     if (source?.readyState === EventSource.CLOSED) source = null;
     startAsking();
   });
+}
+
+function heard() {
+  clearTimeout(silent);
+  silent = setTimeout(() => { stopListening(); startAsking(); }, SILENT_FOR);
+}
+
+function stopListening() {
+  clearTimeout(silent);
+  clearTimeout(unready);
+  source?.close();
+  source = null;
 }
 
 function startAsking() {
@@ -66,8 +88,7 @@ function stopAsking() {
 
 /** Listens by a new line, as when this device is called otherwise from now on. */
 export function listenAnew() {
-  source?.close();
-  source = null;
+  stopListening();
   listen();
 }
 
@@ -76,7 +97,8 @@ export function beginLive() {
   listen();
   document.addEventListener("visibilitychange", () => {
     if (document.visibilityState === "visible") listen();
-    else { source?.close(); source = null; stopAsking(); }
+    else { stopListening(); stopAsking(); }
   });
-  globalThis.addEventListener("pagehide", () => { source?.close(); source = null; });
+  globalThis.addEventListener("pagehide", stopListening);
+  globalThis.addEventListener("pageshow", listen);
 }

@@ -14,8 +14,16 @@ worker.addEventListener("install", (event) => {
 });
 
 worker.addEventListener("activate", (event) => {
-  event.waitUntil(worker.clients.claim());
+  event.waitUntil(worker.clients.claim().then(keepOpenPages));
 });
+
+/** The pages that were loaded before there was a worker are kept as well, so that the very first visit can be reloaded. */
+async function keepOpenPages() {
+  for (const client of await worker.clients.matchAll({ type: "window" })) {
+    const request = new Request(client.url, { headers: { Accept: "text/html" } });
+    if (isPage(request, new URL(client.url))) await page(request, new URL(client.url)).catch(() => {});
+  }
+}
 
 async function shell() {
   const told = await (await fetch("/api/assets", { cache: "no-store" })).json();
@@ -57,7 +65,8 @@ async function page(request, url) {
       await cache.put(request, answer.clone());
       void trim(cache);
     }
-    return answer;
+    if (answer.status < 502 || answer.status > 504) return answer; // else something between here and the server speaks for it
+    return await cache.match(request) ?? answer;
   } catch (error) {
     const known = await cache.match(request) ?? await cache.match(request, { ignoreSearch: true, ignoreVary: true });
     if (known) return known;

@@ -1,6 +1,8 @@
 // Parts of a page taken anew from the server, which makes all pages; what is open or in the hand is left as it is.
 // @ts-check
 
+const PATIENCE = 10000; // ms; a line that only seems open would keep the page waiting for minutes
+
 /**
  * Takes a page and puts parts of it into this one.
  * @param {string} url
@@ -10,7 +12,7 @@
 export async function swap(url, parts) {
   let text;
   try {
-    const response = await fetch(url, { headers: { Accept: "text/html" } });
+    const response = await fetch(url, { headers: { Accept: "text/html" }, signal: AbortSignal.timeout(PATIENCE) });
     if (!response.ok) return null;
     text = await response.text();
   } catch {
