@@ -14,7 +14,7 @@ from tenths.logbook import work_bodies as w
 CHARACTERISTICS = {c.name: c for c in CATALOGUE}
 
 
-def inputs(layout, characteristic, station):
+def inputs(layout, characteristic, station):  # noqa: C901 - one walk, in one place
     """Features with stations under a characteristic, found by walking its declaration."""
     found, left = set(), [(characteristic, station)]
     while left:
@@ -58,19 +58,13 @@ def ancestors(plan, name):
 
 
 def held(log, slot, upto):
-    """What the slot held after the entries up to there, and whether it had been named at all."""
-    now, named = "", False
-    for position, body in log:
-        if isinstance(body, bodies.PartFitted) and body.slot == slot:
-            if body.all_along and not named:
-                now = body.part  # whenever it is said, it was there before the first
-            elif position <= upto:
-                now = body.part
-            named = named or body.all_along or position <= upto
-        elif isinstance(body, bodies.PartRemoved) and body.slot == slot:
-            if position <= upto:
-                now = ""
-            named = named or position <= upto
+    """What the slot held after the entries up to there; what was there all along, when that is said first, always was."""
+    rows = [(position, body) for position, body in log
+            if isinstance(body, bodies.PartFitted | bodies.PartRemoved) and body.slot == slot]
+    now = ""
+    for number, (position, body) in enumerate(rows):
+        if position <= upto or (number == 0 and getattr(body, "all_along", False)):
+            now = getattr(body, "part", "")
     return now
 
 
@@ -89,7 +83,7 @@ def cuts_after(log, slot, since):
     return [body for position, body in log if isinstance(body, bodies.PartMachined) and body.slot == slot and position > since]
 
 
-def undone_itself(layout, log, step, since):
+def undone_itself(layout, log, step, since):  # noqa: C901 - one walk, in one place
     """Whether something happened after that position that undoes this very step."""
     if any(fits_after(log, slot, since) for slot in step.slots):
         return True
