@@ -90,6 +90,8 @@ def _show_preview(preview: "Preview", *, new_only: bool) -> None:
         left_out = "left out" if new_only else "--new-only leaves them out"
         wrapped(f"{len(preview.alike)} say what the log says already ({left_out}); the first is row {preview.alike[0].number}, "
                 f"which {preview.alike[0].remark}", "  ! ")
+    for row in preview.asked:
+        wrapped(f"row {row.number}, {row.says}: {row.asked} It is taken as it stands.", "  ? ", "    ")
     table([(f"  row {row.number}", row.why) for row in preview.refused])
 
 

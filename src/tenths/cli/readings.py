@@ -43,7 +43,7 @@ def read_command(shop: Shop, engine: str, station: str, feature: str, values: tu
     r"""Take readings, as typed: one, or several for the feature's places in order.
 
     A STATION with a star means all that are like it, in walking order: as many values for each, station by station. A
-    value with its sign is a deviation from what the gauge was set to.
+    value with its sign is a deviation from what the gauge was set to. What looks like a slip is asked about, and taken.
 
     \b
     Examples:
@@ -54,7 +54,7 @@ def read_command(shop: Shop, engine: str, station: str, feature: str, values: tu
         --with bore-gauge-mm --set-to 69.000
     """
     from tenths.logbook.bodies import ReadingTaken  # noqa: PLC0415 - only here
-    from tenths.services import commands, questions  # noqa: PLC0415 - only here
+    from tenths.services import commands, questions, slips  # noqa: PLC0415 - only here
 
     where = questions.stations_named(shop, engine, station)
     each, over = divmod(len(values), len(where))
@@ -66,12 +66,17 @@ def read_command(shop: Shop, engine: str, station: str, feature: str, values: tu
         rows += [ReadingTaken(station=one, feature=feature, place=spot, text=text, instrument=instrument, setting=set_to,
                               temperature=temperature, note=note)
                  for spot, text in zip(places, values[number * each:(number + 1) * each], strict=True)]
+    asked = slips.questions_for(shop, engine, rows)
     taken = commands.take_readings(shop, engine, rows)
     answers = questions.readings_of(shop, engine, [entry.id for entry in taken])
     if json_:
-        put_json(answers)
+        put_json([row | {"questions": said} for row, said in zip(answers, asked, strict=True)])
         return
     table([(r["station"], r["words"], r["place"] or "-", r["text"], f"read as {r['written']}") for r in answers])
+    for row, said in zip(answers, asked, strict=True):
+        if said:
+            wrapped(f"{row['station']} {row['place']} {row['text']}: {slips.asked_words(said)} It is taken as typed; entry "
+                    f"{row['position']}.", "  ? ", "    ")
 
 
 def _uneven(station: str, stations: int, values: int, place: tuple[str, ...]) -> None:

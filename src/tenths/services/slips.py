@@ -3,6 +3,8 @@
 It asks; it never blocks and never corrects.
 """
 
+import re
+from collections.abc import Sequence
 from statistics import median
 from typing import Any
 
@@ -25,6 +27,8 @@ PROBE = "being typed"  # stands for the entry id of a reading that is not taken 
 USUAL_LENGTH = 0.0005 * 0.0254  # [m]
 USUAL_SHARE = 0.02  # of the expected value, for what is no length, and for lengths below a quarter inch
 SHORT = 0.25 * 0.0254  # [m]
+TORN = 6.0  # readings of one place that lie so many usual spreads apart tell nothing: one of them slipped
+_BARE = re.compile(r"(?P<figures>[+\-−]?\s?\d*[.,]?\d+)\s*(?:in|mm|g|cc|°|deg|psi|bar|lbf ft|N m|lbf|N)?")
 SAME_PLACE = 0.5  # a place that was read before lies closer than its neighbours do: this share of it
 
 
@@ -79,6 +83,53 @@ def _touched(probe: Build, reading: Reading) -> list[Answer]:
     return sorted(rows, key=lambda row: row["station"] != reading.station)
 
 
+def questions_for(shop: Shop, engine: str, readings: Sequence[bodies.ReadingTaken]) -> list[list[Answer]]:
+    """What to ask of each of several readings before they are taken together: each beside the log and beside the others.
+
+    A reading is never held against one of the same place that comes after it, so that of two that differ the second is
+    asked about. One that cannot be understood is asked nothing; whoever takes it is told then.
+    """
+    probe, marks = shop.build(engine).copy(), dict[str, Reading]()
+    probe.instruments = shop.build(SHOP).instruments | probe.instruments
+    for number, body in enumerate(readings):
+        probe.position += 1
+        mark = Mark(f"{PROBE} {number}", probe.position, shop.clock().isoformat(), "")
+        try:
+            HANDLERS[type(body)](probe, mark, body)
+        except BadInput:
+            continue
+        marks[mark.entry] = probe.readings[body.station, _feature_of(body)][-1]
+    return [_asked_beside(probe, marks.get(f"{PROBE} {number}")) for number in range(len(readings))]
+
+
+def _feature_of(body: bodies.ReadingTaken) -> str:
+    return body.feature if body.station.startswith("part.") else feature_at(body.feature, body.station).name
+
+
+def _asked_beside(probe: Build, reading: Reading | None) -> list[Answer]:
+    """What to ask of a reading that stands in the Build already, as if it did not."""
+    if reading is None:
+        return []
+    key = (reading.station, reading.feature.name)
+    there = probe.readings[key]
+    probe.readings[key] = [r for r in there if r is not reading and not (
+        r.place == reading.place and r.mark.position > reading.mark.position)]
+    try:
+        questions: list[Answer] = _asked(probe, reading)["questions"]
+    finally:
+        probe.readings[key] = there
+    return questions
+
+
+def asked_words(questions: Sequence[Answer]) -> str:
+    """The likeliest question of a reading in a sentence, with what it would then have been; empty when there is none."""
+    if not questions:
+        return ""
+    first = questions[0]
+    meant = f" It would then be {first['meant_text']}." if first.get("meant_text") and not first.get("place") else ""
+    return f"{first['words']}{meant}"
+
+
 # -- what is expected, and what to ask ---------------------------------------------------------------------------------
 
 def _asked(build: Build, reading: Reading) -> Answer:
@@ -100,14 +151,15 @@ def expectation(build: Build, station: str, feature: str, place: str) -> tuple[f
     The same place read before tells most, then the other places of the station, then the same feature elsewhere on
     this engine, then what the sheet states.
     """
-    here = build.readings.get((station, feature), [])
+    here = [r for r in build.readings.get((station, feature), []) if not build.stale_because(r)]
     alike = _alike(build, station, feature)
     usual = _usual(build, station, feature, alike)
     same = [r.value for r in here if r.place == place]
-    if same:
+    if same and _spread(usual, same) <= TORN * usual:
         return same[-1], SAME_PLACE * _spread(usual, same)
-    for values in ([r.value for r in here], [v for rows in alike.values() for v in rows]):
-        if values:
+    elsewhere = [v for rows in alike.values() for v in rows]
+    for values in ([r.value for r in here], elsewhere):
+        if values and (values is elsewhere or not elsewhere or _spread(usual, values) <= TORN * usual):
             return median(values), _spread(usual, values)
     stated = build.stated(station, feature)
     return (stated.value, max(usual, stated.tolerance)) if stated else None
@@ -141,11 +193,11 @@ def _questions(build: Build, reading: Reading, expected: float, spread: float) -
     listed = build.instruments.get(reading.instrument)
     kind = typical(listed[1].kind if listed else reading.feature.instrument, system_of(build)).kind
     typed = unit_of(quantity, reading.typed.unit)
-    bare = reading.typed.text.strip()
+    setting = reading.setting.size if reading.setting else None
     slips = likely_slips(
         reading.value, expected=expected, u=spread, kind=kind, unit=float(typed.factor) or 1.0,
-        text=bare if bare.replace(".", "", 1).replace(",", "", 1).lstrip("+-−").isdecimal() else None,
-        setting=reading.setting.size if reading.typed.deviation and reading.setting else None,
+        text=bare_text(reading.typed.text), quantity=quantity.value,
+        setting=setting if reading.typed.deviation else None, set_to=None if reading.typed.deviation else setting,
         neighbours=_neighbours(build, reading, spread))
     rows: list[Answer] = [{"what": s.what, "words": s.words, "meant": from_si(s.meant, quantity, unit),
                            "meant_text": write(s.meant, quantity, unit=unit), "place": s.place or "", "share": s.share}
@@ -155,6 +207,12 @@ def _questions(build: Build, reading: Reading, expected: float, spread: float) -
     away = write(abs(reading.value - expected), quantity, unit=unit) if quantity is not Quantity.TEMPERATURE else ""
     words = f"That is far from what is expected, {write(expected, quantity, unit=unit)}" + (f": {away} away." if away else ".")
     return [{"what": "far from expected", "words": words, "meant": None, "meant_text": "", "place": "", "share": 1.0}]
+
+
+def bare_text(text: str) -> str | None:
+    """The figures of a number as typed, in the unit that it is kept in; None where they are counted otherwise (tenths)."""
+    found = _BARE.fullmatch(text.strip())
+    return found["figures"] if found else None
 
 
 def _neighbours(build: Build, reading: Reading, spread: float) -> dict[str, float]:

@@ -22,6 +22,7 @@ from tenths.logbook.vet import vet
 from tenths.services.commands import instrument_cards, place_named
 from tenths.services.questions import Answer
 from tenths.services.shop import Shop
+from tenths.services.slips import asked_words, questions_for
 from tenths.services.tables import Columns, Line, Table, read_table
 
 HEADS: Mapping[str, tuple[str, ...]] = {  # column: other heads that mean it, in small letters
@@ -47,7 +48,8 @@ class Row:
         at: when, as the log writes it; empty for now.
         why: it is refused; empty when it can be taken.
         position: where it stands in the log when it was taken before.
-        remark: what to look at before it is taken.
+        remark: what the log says already.
+        asked: what looks like a slip, to be looked at before it is taken; it is taken as it stands all the same.
     """
 
     number: int
@@ -58,6 +60,7 @@ class Row:
     why: str = ""
     position: int | None = None
     remark: str = ""
+    asked: str = ""
 
     @property
     def says(self) -> str:
@@ -94,6 +97,11 @@ class Preview:
         """Rows that can be taken and say what the log says already."""
         return [row for row in self.taken if row.remark]
 
+    @property
+    def asked(self) -> list[Row]:
+        """Rows that can be taken and look like a slip."""
+        return [row for row in self.taken if row.asked]
+
     def as_answer(self) -> Answer:
         """The preview as JSON."""
         def told(row: Row) -> Answer:
@@ -102,7 +110,7 @@ class Preview:
             return {"row": row.number, **fields}
 
         return {"file": self.file, "remarks": list(self.remarks),
-                "taken": [told(r) | {"person": r.person, "at": r.at, "remark": r.remark} for r in self.taken],
+                "taken": [told(r) | {"person": r.person, "at": r.at, "remark": r.remark, "asked": r.asked} for r in self.taken],
                 "refused": [told(r) | {"why": r.why} for r in self.refused],
                 "taken_before": [told(r) | {"position": r.position} for r in self.before]}
 
@@ -119,7 +127,16 @@ def preview_readings(shop: Shop, engine: str, path: Path) -> Preview:
     build = shop.build(engine)
     table = read_table(path, READINGS)
     look = _Look(shop, engine, build, table, {})
-    return Preview(path.name, look.vetted(tuple(look.row(line) for line in table.lines)), table.remarks)
+    rows = look.vetted(tuple(look.row(line) for line in table.lines))
+    return Preview(path.name, _with_questions(shop, engine, rows), table.remarks)
+
+
+def _with_questions(shop: Shop, engine: str, rows: tuple[Row, ...]) -> tuple[Row, ...]:
+    """The rows that can be taken, with what looks like a slip."""
+    fresh = [row for row in rows if _can_be_taken(row)]
+    said = questions_for(shop, engine, [row.reading for row in fresh if row.reading])
+    asked = {row.id: asked_words(questions) for row, questions in zip(fresh, said, strict=True)}
+    return tuple(replace(row, asked=asked[row.id]) if asked.get(row.id) else row for row in rows)
 
 
 def take_readings(shop: Shop, engine: str, preview: Preview, *, new_only: bool = False) -> int:
