@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 
 from tenths.choose.answer import Alternative, Answer, Pick, Predicted, Score
 from tenths.choose.pairing import NOTHING, Boxes, Found, Pair, Picks, Solver, Task, best_pairs, enough
@@ -38,6 +38,7 @@ class Sorted:
         open_: those where something is still to be chosen.
         classes: a half that stands for each class.
         members: ids of the loose halves of each class.
+        homes: slot where each of those is now, for those that are somewhere.
         pairs: possible pairs of each open place, limits not yet looked at.
         task: the same with limits.
     """
@@ -48,6 +49,7 @@ class Sorted:
     members: tuple[tuple[str, ...], ...]
     pairs: tuple[tuple[Pair, ...], ...]
     task: Task
+    homes: Mapping[str, str] = field(default_factory=dict[str, str])
 
     def halves(self, place: int, pair: Pair) -> tuple[Half, Half]:
         """The two halves of a pair at an open place."""
@@ -140,7 +142,8 @@ def sort_out(places: Sequence[Place], stock: Stock, rules: ShellRules) -> Sorted
         _deviation(p, p.upper_seat.fitted, p.lower_seat.fitted) for p in places if p.upper_seat.fitted and p.lower_seat.fitted
     )
     task = Task(within, tuple(map(len, members)), tuple(boxes), fixed)
-    return Sorted(tuple(places), tuple(open_), tuple(classes), tuple(map(tuple, members)), pairs, task)
+    homes = {half.id: half.at for half in stock.halves if half.at}
+    return Sorted(tuple(places), tuple(open_), tuple(classes), tuple(map(tuple, members)), pairs, task, homes)
 
 
 def _alike(half: Half) -> tuple[object, ...]:
@@ -226,7 +229,7 @@ def _choose_kind(
 
 def _option(problem: Sorted, found: Found) -> Alternative:
     """The answer in the words of the shop: a loose half by its id, a sealed one by size and side."""
-    loose = [list(ids) for ids in problem.members]
+    names = _names(problem, found)
     picks: list[Pick] = []
     estimates: dict[str, Predicted] = {}
     for number, index in enumerate(found.picks):
@@ -234,8 +237,8 @@ def _option(problem: Sorted, found: Found) -> Alternative:
         halves = problem.halves(number, pair)
         for kind, half, side in zip((pair.upper, pair.lower), halves, ("upper", "lower"), strict=True):
             if kind != NOTHING:
-                name = loose[kind].pop(0) if loose[kind] else f"{_SEALED}{half.size.label}"
-                picks.append(Pick(f"{place.station}.shell.{side}", name, _half_in_words(half, name), half.size.change))
+                slot = f"{place.station}.shell.{side}"
+                picks.append(Pick(slot, names[slot], _half_in_words(half, names[slot]), half.size.change))
         estimates[place.station] = _predicted(place, *halves)
     for place in problem.places:
         up, down = place.upper_seat.fitted, place.lower_seat.fitted
@@ -244,6 +247,27 @@ def _option(problem: Sorted, found: Found) -> Alternative:
     values = (found.worst * QUANTUM, found.spread * QUANTUM, float(found.opened), found.total * QUANTUM)
     scores = tuple(Score(name, value, "" if name == GOALS[2] else "m") for name, value in zip(GOALS, values, strict=True))
     return Alternative(tuple(picks), tuple(estimates[p.station] for p in problem.places), scores)
+
+
+def _names(problem: Sorted, found: Found) -> dict[str, str]:
+    """Which half by name goes to each slot: of those alike, the one that is there already, then any, then a sealed one."""
+    loose = [list(ids) for ids in problem.members]
+    wanted: list[tuple[str, int]] = []
+    for number, index in enumerate(found.picks):
+        pair, station = problem.task.places[number][index], problem.open_[number].station
+        wanted += [(f"{station}.shell.{side}", kind) for side, kind in (("upper", pair.upper), ("lower", pair.lower))
+                   if kind != NOTHING]
+    names: dict[str, str] = {}
+    for slot, kind in wanted:
+        for name in loose[kind]:
+            if problem.homes.get(name) == slot:
+                names[slot] = name
+                loose[kind].remove(name)
+                break
+    for slot, kind in wanted:
+        if slot not in names:
+            names[slot] = loose[kind].pop(0) if loose[kind] else f"{_SEALED}{problem.classes[kind].size.label}"
+    return names
 
 
 def _half_in_words(half: Half, name: str) -> str:

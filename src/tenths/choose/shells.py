@@ -11,7 +11,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from tenths.choose.words import THOU
 from tenths.errors import BadInput
 from tenths.metrology.estimate import Estimate, combine, difference, exact, single
 
@@ -19,6 +18,7 @@ Side = Literal["upper", "lower"]
 Mixing = Literal["loaded", "unloaded", "either"]
 
 LOADED: Mapping[str, Side] = {"main": "lower", "rod": "upper"}
+STEP = 2.6e-5  # most between two halves [m]: sizes go by 0.001 in, or by 0.025 to 0.026 mm; common practice, no source
 SCATTER = 0.00005 * 0.0254  # standard deviation [m] of a half's wall in its box; common practice, no source
 NO_CRUSH = exact(0.0)
 
@@ -53,6 +53,7 @@ class Half:
         thrust: whether it has flanges.
         box: the box that it came from.
         only_at: stations that it is made for; empty means every one of its kind.
+        at: slot where it is now; of halves that are alike, each stays where it is if one of them goes there.
     """
 
     id: str
@@ -64,6 +65,7 @@ class Half:
     thrust: bool = False
     box: str = ""
     only_at: tuple[str, ...] = ()
+    at: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +169,7 @@ class ShellRules:
         mixed: whether half-and-halves are allowed at all.
     """
 
-    step: float = THOU
+    step: float = STEP
     thicker: Mixing = "loaded"
     mixed: bool = True
 

@@ -9,6 +9,7 @@ from tenths.findings.declare import Characteristic
 from tenths.findings.instruments import vet_card
 from tenths.findings.limits import limit_text, read_limit, rules_of
 from tenths.findings.running import vet_balance
+from tenths.findings.shell_rules import shell_rules
 from tenths.logbook import bodies
 from tenths.logbook.build import Build
 
@@ -31,13 +32,15 @@ def vet_house_rules(text: str) -> None:
             if isinstance(value, str):
                 limit_text(value, characteristic.quantity, "inch", f"house rule for {row.characteristic}")
     house = tomllib.loads(text)
-    if unknown := sorted(set(house) - {"limit", "skip", "decision", "shop", "balance"}):
-        raise BadInput(f"house rules: {unknown[0]!r} is not known; there are [[limit]], skip, [decision], [balance] and [shop]")
+    if unknown := sorted(set(house) - {"limit", "skip", "decision", "shop", "balance", "shells"}):
+        raise BadInput(f"house rules: {unknown[0]!r} is not known; there are [[limit]], skip, [decision], [balance], [shells] "
+                       "and [shop]")
     _vet_letterhead(house.get("shop", {}))
     for name in house.get("skip", []):
         _known(name)
     rule_of(house)
     vet_balance(house.get("balance", {}))
+    shell_rules(house)
 
 
 def _vet_letterhead(shop: object) -> None:

@@ -1,35 +1,18 @@
 """Choices: what the house could do, proved best, with reasons; and accepting one, with the numbers seen."""
 
 from tenths.choose import answer as choice
-from tenths.choose.crush import SizeNeed, sizes_still_needed
-from tenths.choose.shell_choice import choose_shells
-from tenths.choose.shells import (
-    HOUSE_SHELL_RULES,
-    STANDARD,
-    Half,
-    Place,
-    Size,
-    Stock,
-    boxes_by_size,
-    place_from_clearance,
-    wall_of,
-)
-from tenths.engine.quantity import Quantity, from_si, parse, unit_for, write
-from tenths.engine.stations import stations
+from tenths.engine.quantity import Quantity, from_si, unit_for, write
 from tenths.errors import BadInput
 from tenths.findings.check import catalogue, check
 from tenths.findings.finding import Finding
 from tenths.logbook import bodies
 from tenths.logbook.build import Build
 from tenths.logbook.entry import Entry
-from tenths.metrology.decide import Verdict
-from tenths.metrology.estimate import exact
 from tenths.services.asked import Ask, Asked
 from tenths.services.questions import Answer, System, system_of, telling_places
 from tenths.services.rings import filings, ring_answer
+from tenths.services.shells import HOLDS, shells
 from tenths.services.shop import Shop
-
-HOLDS = (Verdict.FITS, Verdict.OUT, Verdict.TOO_CLOSE)
 
 
 def choices(shop: Shop, engine: str) -> list[Answer]:
@@ -102,99 +85,6 @@ def _beside(pick: bodies.Pick, found: dict[tuple[str, str], Finding]) -> Answer:
         value = from_si(read.estimate.value, read.characteristic.quantity, pick.unit)
     return {"station": pick.station, "pick": pick.pick, "characteristic": pick.characteristic, "unit": pick.unit,
             "predicted": pick.predicted, "standard_uncertainty": pick.uncertainty, "read": value}
-
-
-# -- shells -----------------------------------------------------------------------------------------------------------
-
-def shells(kind: str) -> Ask:
-    """The question which shell goes where, for mains or rods."""
-    return lambda build: _shells(build, kind)
-
-
-def _shells(build: Build, kind: str) -> Asked | None:
-    sizes = _sizes(build, kind)
-    if build.layout is None or not sizes:
-        return None
-    names = (f"{kind}-oil-clearance", f"{kind}-oil-clearance-predicted")
-    found = {(f.characteristic.name, f.station): f for f in check(build, names)}
-    places: list[Place] = []
-    unread: list[Place] = []
-    used: list[str] = []
-    notes: list[str] = []
-    addresses = [s.address for s in stations(build.layout) if s.kind == kind]
-    for station in addresses:
-        best = next((f for name in names if (f := found.get((name, station))) and f.verdict in HOLDS), None)
-        if best is None or best.estimate is None or best.limits.lower is None or best.limits.upper is None:
-            notes.append(f"{station} is left out: its clearance is neither measured nor predicted, or has no two limits")
-            continue
-        places.append(_place(build, kind, station, best, sizes))
-        used += best.entries
-        if best.characteristic.name != names[0]:
-            unread.append(places[-1])
-    if not places:
-        return None
-    stock = _stock(build, kind, sizes, addresses)
-    answer = choose_shells(places, stock, system=system_of(build))
-    title = {"main": "Shells for the mains", "rod": "Shells for the rods"}[kind]
-    needs: tuple[SizeNeed, ...] = ()
-    if unread and len(unread) < len(places):  # a cap has been read: it tells which sizes the rest can still need
-        needs = sizes_still_needed(unread, exact(0.0), [size for size, _ in sizes.values()], HOUSE_SHELL_RULES)
-        notes += _needs_in_words(needs, len(unread))
-    return Asked(f"{kind}-shells", title, answer, tuple(dict.fromkeys(used)), tuple(notes), needs)
-
-
-def _needs_in_words(needs: tuple[SizeNeed, ...], unread: int) -> list[str]:
-    keep = [n.size.label for n in needs if n.needed]
-    drop = [n.size.label for n in needs if not n.needed]
-    where = "place" if unread == 1 else f"{unread} places"
-    said = [f"For the {where} not yet capped, have at hand: {', '.join(keep) or 'none of these sizes'}."]
-    return [*said, f"No longer needed: {', '.join(drop)}."] if drop else said
-
-
-def _sizes(build: Build, kind: str) -> dict[str, tuple[Size, int]]:
-    """Sizes in the house: label to size and number of sets."""
-    system = system_of(build)
-    found: dict[str, tuple[Size, int]] = {}
-    for (stock_kind, label), (_, body) in build.stock.items():
-        if stock_kind == f"{kind}-shell" and body.sets > 0:
-            change = parse(body.change, Quantity.LENGTH, default_unit=unit_for(Quantity.LENGTH, system), field="change")
-            found[label] = (Size(label, change.si), body.sets)
-    return found
-
-
-def _fitted_size(build: Build, slot: str, sizes: dict[str, tuple[Size, int]]) -> Size:
-    """The size of the half in a slot; the standard one when none is named or its size is not in the house."""
-    part = build.parts.get(build.part_in(slot))
-    known = sizes.get(part.card.size) if part else None
-    return known[0] if known else STANDARD
-
-
-def _place(build: Build, kind: str, station: str, best: Finding, sizes: dict[str, tuple[Size, int]]) -> Place:
-    assert best.estimate is not None  # noqa: S101 - looked at by the caller
-    lower, upper = best.limits.lower, best.limits.upper
-    assert lower is not None  # noqa: S101 - looked at by the caller
-    assert upper is not None  # noqa: S101 - looked at by the caller
-    target = best.limits.target if best.limits.target is not None else (lower + upper) / 2
-    walls = [exact(-_fitted_size(build, f"{station}.shell.{end}", sizes).change / 2) for end in ("upper", "lower")]
-    return place_from_clearance(station, kind, clearance=best.estimate, walls=walls, target=target, lower=lower,
-                                upper=upper)
-
-
-def _stock(build: Build, kind: str, sizes: dict[str, tuple[Size, int]], addresses: list[str]) -> Stock:
-    """Halves that are fitted lie open; every further set is a box not yet opened."""
-    loose: list[Half] = []
-    opened: set[str] = set()
-    for station in addresses:
-        for end in ("upper", "lower"):
-            part = build.part_in(f"{station}.shell.{end}")
-            card = build.parts[part].card if part in build.parts else None
-            if card and card.size in sizes:
-                size = sizes[card.size][0]
-                opened.add(size.label)
-                loose.append(Half(size.label, kind, size, wall_of(size, name=f"{kind}:{size.label}"),
-                                  "upper" if end == "upper" else "lower", box=size.label))
-    closed = {size: count - (label in opened) for label, (size, count) in sizes.items()}
-    return Stock(tuple(loose), boxes_by_size(kind, closed, places=len(addresses)))
 
 
 def _ring_gaps(build: Build) -> Asked | None:
