@@ -141,6 +141,24 @@ class InputRow(Shape, frozen=True):
     stale: list[str]
 
 
+class InUseRow(Shape, frozen=True):
+    """An instrument that readings of a finding rest on.
+
+    Attributes:
+        instrument: its id; empty where none was named.
+        role: read with, or set from.
+        state: in order, overdue, not set, set too long ago, out of range, another hand, not listed, not named or not understood.
+        said: what to say of it; empty when it is in order.
+    """
+
+    instrument: str
+    name: str
+    kind: str
+    role: str
+    state: str
+    said: str
+
+
 class FindingRow(Shape, frozen=True):
     """A finding, judged.
 
@@ -152,6 +170,10 @@ class FindingRow(Shape, frozen=True):
         authority: whose limits these are.
         entries: ids of the entries that it came from.
         expected: what it should come to while it is not measured.
+        instruments: what its readings were taken with and set from, each with its state.
+        rule: the decision rule of the house.
+        edition: of the standard on decision rules, where the house judges by it.
+        method: how its doubt is carried: linear, second order or by trial; empty when not measured.
     """
 
     station: str
@@ -176,6 +198,10 @@ class FindingRow(Shape, frozen=True):
     missing: list[str]
     stale: list[str]
     warnings: list[str]
+    instruments: list[InUseRow]
+    rule: str
+    edition: str
+    method: str
     inputs: list[InputRow]
     text: Texts
 

@@ -11,8 +11,9 @@ from tenths.engine.quantity import Quantity, from_si, unit_for, write
 from tenths.engine.stations import Station, cylinder_of, pattern_matches, slots, station_map, stations
 from tenths.errors import BadInput
 from tenths.findings.check import catalogue, check
+from tenths.findings.decision import edition_of, rule_for, rule_of
 from tenths.findings.finding import Finding
-from tenths.findings.instruments import InstrumentBook
+from tenths.findings.instruments import InstrumentBook, InUse
 from tenths.findings.resolve import Input
 from tenths.logbook.build import Build, Reading
 from tenths.logbook.fold import feature_for
@@ -127,11 +128,19 @@ def finding_answer(build: Build, finding: Finding, units: str = "") -> Answer:
         "authority": limits.authority, "source": limits.source, "probability": finding.probability,
         "verdict": str(finding.verdict), "entries": list(finding.entries), "expected": number(finding.expected),
         "formula": finding.formula, "missing": list(finding.missing), "stale": list(finding.stale),
-        "warnings": list(finding.warnings),
+        "warnings": list(finding.warnings), "instruments": [in_use_answer(used) for used in finding.instruments],
+        "rule": rule_for(rule_of(build.house), quantity).name, "edition": edition_of(build.house),
+        "method": finding.method[0] if finding.method else "",
         "inputs": [input_answer(build, i, units) for i in finding.inputs],
         "text": {"value": text(finding.value, places), "interval": text(interval, places), "lower": text(limits.lower),
                  "upper": text(limits.upper), "target": text(limits.target), "expected": text(finding.expected)},
     }
+
+
+def in_use_answer(used: InUse) -> Answer:
+    """An instrument that readings of a finding rest on, with the state that it was in."""
+    return {"instrument": used.instrument, "name": used.name, "kind": used.kind, "role": used.role, "state": used.state,
+            "said": used.said}
 
 
 def telling_places(interval: float | None, quantity: Quantity, unit: str) -> int | None:
