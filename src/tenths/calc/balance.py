@@ -11,6 +11,7 @@ import cmath
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from tenths.calc import motion
 from tenths.calc._check import finite, not_negative, positive, within
@@ -95,6 +96,7 @@ class Shaking:
     couple: Whirl
 
 
+@lru_cache(maxsize=256)  # the same crank is asked for again and again, order by order and weight by weight
 def inertia_coefficients(*, stroke: float, rod_length: float, pin_offset: float = 0.0, orders: int = 8) -> tuple[complex, ...]:
     """Harmonics of the piston's acceleration, in units of crank radius times speed squared.
 

@@ -17,6 +17,10 @@ SHARE = "bobweight-share"
 RINGS, LOCKS, SHELLS = (0.035, 0.015), (0.002, 0.001), (0.045, 0.020)
 
 
+UP_NAMES = ("piston", "pin", "rings", "locks", "small_end")
+AROUND_NAMES = ("big_end", "shells")
+
+
 def up_and_down(at: str) -> tuple[Need, ...]:
     """What goes up and down with the piston of a cylinder: piston, pin, rings, locks, small end."""
     return (Need("piston", "weight", f"cyl.{at}.piston"), Need("pin", "weight", f"cyl.{at}.pin"),

@@ -1,0 +1,174 @@
+"""The running engine as the services answer it, against conservation laws and formulations that share no code with them."""
+
+import math
+
+import numpy as np
+import pytest
+from scipy.linalg import eigh
+
+from shops import shop_in_memory
+from tenths.errors import BadInput
+from tenths.logbook import bodies
+from tenths.services import commands
+from tenths.services.running_balance import forces, weighing_sheet
+from tenths.services.running_loads import curves, cycle_of, running_loads
+from tenths.services.running_model import running_model
+from tenths.services.running_torsion import Spring, disc_names, torsion_answer
+
+ENGINES = ("kestrel", "marigold")
+# The demo's V8, written out by hand: bank and throw of each label from the front [deg], firing 1-8-4-3-6-5-7-2.
+BANK = {label: 45.0 if int(label) % 2 else -45.0 for label in "12345678"}
+THROW = dict(zip("12345678", (0, 0, 90, 90, 270, 270, 180, 180), strict=True))
+FIRE = {label: 45.0 + 90.0 * k for k, label in enumerate("18436572")}
+
+
+def position(angle, stroke, rod, offset):
+    """Height of the piston pin over the crank centre, Pythagoras."""
+    return stroke / 2 * np.cos(angle) + np.sqrt(rod**2 - (stroke / 2 * np.sin(angle) + offset) ** 2)
+
+
+@pytest.fixture(scope="module", params=ENGINES)
+def cycle(request, demo_shop):
+    model = running_model(demo_shop, request.param)
+    return model, cycle_of(model, (0.6 * model.value("redline"), model.value("redline")))
+
+
+def test_crank_work_is_the_work_of_the_gas(cycle):
+    """First law: over a whole cycle the masses give back what they took."""
+    model, found = cycle
+    bore, stroke, rod, offset = (model.value(n) for n in ("bore", "stroke", "rod_length", "pin_offset"))
+    steps = np.linspace(0, 4 * math.pi, 720, endpoint=False)
+    volume = -math.pi / 4 * bore**2 * position(steps, stroke, rod, offset)
+    gas = found.pressure[0] - 101325.0
+    work = float(np.sum((gas + np.roll(gas, -1)) / 2 * (np.roll(volume, -1) - volume)))
+    for torque in found.rods.torque:
+        assert torque.mean() * 4 * math.pi == pytest.approx(len(model.layout.labels) * work, rel=2e-4)
+
+
+def test_mains_hold_rods_and_counterweights_whichever_way_the_load_is_shared(cycle):
+    _, found = cycle
+    counter = found.hinged.sum(axis=1) - found.rods.rods.sum(axis=1)
+    assert found.beam.sum(axis=1) == pytest.approx(found.rods.rods.sum(axis=1) + counter, abs=1e-6 * np.abs(found.beam).max())
+    turned = counter * np.exp(-1j * found.rods.angles)  # what is left turns with the crank and does not change
+    assert np.abs(turned - turned[:, :1]).max() < 1e-9 * np.abs(found.beam).max() + 1e-6
+
+
+def test_loads_of_the_v8_agree_with_a_plain_formulation(demo_shop):
+    """Newton for piston and big end by differences in time, rod as two masses, resolved by its slope; every crankpin."""
+    model = running_model(demo_shop, "kestrel")
+    drawn = curves(demo_shop, "kestrel")
+    bore, stroke, rod, offset = (model.value(n) for n in ("bore", "stroke", "rod_length", "pin_offset"))
+    speed, step = model.value("redline"), 1e-4
+    angles, gas = np.radians(drawn["angle"]), np.asarray(drawn["pressure"]) * 1e5 - 101325.0
+    pins = {label: (int(label) + 1) // 2 for label in "12345678"}
+    load = {n: np.zeros(720, dtype=complex) for n in (1, 2, 3, 4)}
+    for label in "12345678":
+        own = angles - math.radians(FIRE[label] % 720)
+        acceleration = (position(own + step, stroke, rod, offset) - 2 * position(own, stroke, rod, offset)
+                        + position(own - step, stroke, rod, offset)) / step**2 * speed**2
+        mass = model.reciprocating[label].estimate.value
+        along = -np.roll(gas, round(FIRE[label])) * math.pi / 4 * bore**2 - mass * acceleration
+        lean = np.arcsin((stroke / 2 * np.sin(own) + offset) / rod)
+        pull = along - 1j * along * np.tan(lean)  # the rod pulls along itself
+        load[pins[label]] += pull * np.exp(1j * math.radians(BANK[label]))
+        big = model.rotating[label].estimate.value * stroke / 2 * speed**2
+        load[pins[label]] += big * np.exp(1j * (angles + math.radians(THROW[label])))
+    for n, wanted in load.items():
+        seen = drawn["pins"][f"pin.{n}"]
+        assert np.hypot(seen["up"], seen["across"]) * 1e3 == pytest.approx(np.abs(wanted), abs=0.001 * np.abs(wanted).max())
+
+
+def test_largest_loads_are_those_of_the_curves_and_have_a_doubt(demo_shop):
+    answer, drawn = running_loads(demo_shop, "kestrel"), curves(demo_shop, "kestrel")
+    top = answer["open"][-1]
+    for row in top["pins"]:
+        seen = drawn["pins"][row["station"]]
+        assert row["largest"]["value"] == pytest.approx(np.hypot(seen["up"], seen["across"]).max(), rel=1e-4)
+    for row in top["mains"]:
+        assert row["lower"]["value"] <= row["upper"]["value"]
+        assert row["upper"]["standard_uncertainty"] > 0.02 * row["upper"]["value"]  # gas pressure is a model's
+    closed = answer["closed"][-1]["rods"][0]["pull"]
+    assert closed["standard_uncertainty"] < 0.02 * closed["value"]  # inertia is that of weighed parts
+
+
+def test_forces_by_order_are_the_spectrum_of_the_forces_in_time(demo_shop):
+    model, answer = running_model(demo_shop, "kestrel"), forces(demo_shop, "kestrel")
+    stroke, rod, offset = (model.value(n) for n in ("stroke", "rod_length", "pin_offset"))
+    angles = np.linspace(0, math.tau, 256, endpoint=False)
+    total, step = np.zeros(256, dtype=complex), 1e-4
+    for label in "12345678":
+        mass = model.reciprocating[label].estimate.value
+        own = angles + math.radians(THROW[label] - BANK[label])
+        pull = -mass * (position(own + step, stroke, rod, offset) - 2 * position(own, stroke, rod, offset)
+                        + position(own - step, stroke, rod, offset)) / step**2
+        total += pull * np.exp(1j * math.radians(BANK[label]))
+        total -= 0.5 * mass * stroke / 2 * np.exp(1j * (angles + math.radians(THROW[label])))  # the bobweight's half
+    spectrum = np.fft.fft(total * model.value("redline") ** 2) / 256
+    for row in answer["orders"][:3]:
+        wanted = abs(spectrum[row["order"]]) + abs(spectrum[-row["order"]])
+        assert row["force"]["largest"]["value"] == pytest.approx(wanted, rel=1e-3, abs=0.05)
+    assert answer["firing_intervals"] == [90.0] * 8
+
+
+def test_modes_are_those_of_a_general_eigen_solver(demo_shop):
+    """[Thomson]: K x = w^2 J x, solved by LAPACK's generalised symmetric solver."""
+    spring = Spring(running_model(demo_shop, "marigold"))
+    k, j = np.asarray(spring.chain.stiffnesses), np.asarray(spring.chain.inertias)
+    matrix = np.zeros((len(j), len(j)))
+    for n, stiff in enumerate(k):
+        matrix[n : n + 2, n : n + 2] += stiff * np.array([[1, -1], [-1, 1]])
+    wanted = np.sqrt(np.abs(eigh(matrix, np.diag(j), eigvals_only=True))) / math.tau
+    answer = torsion_answer(demo_shop, "marigold")
+    assert [m["frequency"]["value"] for m in answer["modes"]] == pytest.approx(wanted[1:4], rel=1e-6)
+    assert disc_names(spring)[0] == "hub"
+    for row in answer["criticals"]:
+        assert row["speed"]["value"] == pytest.approx(60 * wanted[row["mode"]] / row["order"], rel=1e-6)
+    assert answer["criticals"][0]["order"] == 6.0  # the major order of a six is that of three firings a turn, and its double
+
+
+def test_typed_inertias_and_stiffnesses_go_before_rules(tmp_path):
+    """Two equal discs of 0.02 kg m2 between stiff ends: closed form of a chain of discs."""
+    shop = shop_in_memory(tmp_path)
+    engine = commands.open_engine(shop, name="Teal", layout="inline 2, throws 0 180, firing 1-2", units="metric")
+    rows = [("cyl.*", "bore", "80 mm"), ("pin.*", "stroke", "80 mm"), ("rod.*", "rod-length", "140 mm"),
+            ("engine", "front-inertia", "1 kg cm2"), ("engine", "flywheel-inertia", "1 kg cm2"),
+            ("engine", "front-stiffness", "1000000 N m/rad"), ("engine", "flywheel-stiffness", "1000000 N m/rad"),
+            ("pin.*", "throw-stiffness", "200000 N m/rad"), ("pin.*", "throw-inertia", "200 kg cm2"),
+            ("cyl.*.piston", "weight", "0.1 g"), ("cyl.*.pin", "weight", "0.1 g"), ("cyl.*.piston", "ring-set-weight", "0.1 g"),
+            ("cyl.*.pin", "locks-weight", "0.1 g"), ("rod.*", "rod-small-end-weight", "0.1 g"),
+            ("rod.*", "rod-big-end-weight", "0.1 g"), ("rod.*", "shell-pair-weight", "0.1 g")]
+    commands.state(shop, engine, *(bodies.SizeStated(station=s, feature=f, text=t) for s, f, t in rows))
+    first = torsion_answer(shop, engine)["modes"][0]["frequency"]["value"]
+    assert first == pytest.approx(math.sqrt(2 * 200000 / 0.02) / math.tau, rel=0.01)
+
+
+def test_what_to_take_off_leaves_every_part_as_light_as_the_lightest(demo_shop):
+    sheet = weighing_sheet(demo_shop, "kestrel")
+    read = {r["cylinder"]: r["piston"]["value"] for r in sheet["parts"]}
+    off = next(t for t in sheet["take_off"] if t["part"] == "piston")
+    assert {r["cylinder"]: r["take"]["value"] for r in off["rows"]} == pytest.approx(
+        {label: value - min(read.values()) for label, value in read.items()})
+    pairs = sheet["match"]["pairs"]
+    assert sorted(p["pin"] for p in pairs) == sorted(p["piston"] for p in pairs) == list("12345678")
+    assert sheet["match"]["spread_then"]["value"] <= sheet["match"]["spread_now"]["value"]
+    rear = sheet["planes"][1]
+    assert (rear["heavy_at"], rear["add_at"], rear["verdict"]) == (217.0, 37.0, "out")
+    hole = rear["corrections"][0]  # 388 g mm at 70 mm is 5.543 g of steel, 7.85 g/cm3, out of a hole of 10 mm
+    assert hole["hole"]["value"] == pytest.approx(388 / 70 / 7.85e-3 / (math.pi / 4 * 100), rel=1e-6)
+
+
+@pytest.mark.parametrize("answer", [forces, running_loads, torsion_answer, curves])
+def test_an_engine_without_sizes_says_what_it_needs(tmp_path, answer):
+    shop = shop_in_memory(tmp_path)
+    engine = commands.open_engine(shop, name="Teal", layout="inline-4")
+    with pytest.raises(BadInput, match="bore, stroke, rod length must be read or stated first"):
+        answer(shop, engine)
+
+
+@pytest.mark.parametrize("units", ["inch", "metric"])
+def test_both_systems_say_the_same(demo_shop, units):
+    other = {"inch": ("lbf", 4.4482216152605), "metric": ("kN", 1e3)}[units]
+    row = running_loads(demo_shop, "marigold", units)["open"][-1]["pins"][0]["largest"]
+    metric = running_loads(demo_shop, "marigold", "metric")["open"][-1]["pins"][0]["largest"]["value"]
+    assert row["unit"] == other[0]
+    assert row["value"] * other[1] == pytest.approx(metric * 1e3)
