@@ -42,6 +42,7 @@ COMMANDS: dict[str, tuple[str, str]] = {  # name: (module below tenths.cli, what
     "log": ("look", "The logbook of an engine."),
     "check": ("look", "Every finding of an engine, judged."),
     "choose": ("look", "Shells and ring gaps: the best answer, why, and the next-best."),
+    "steps": ("steps", "The order of work: what is done, what waits for what, and doing it."),
     "record": ("carry", "Print the record of an engine as PDF."),
     "export": ("carry", "Write an engine with its whole log as a bundle."),
     "verify": ("carry", "Check a bundle, or the shop's whole logbook, for damage."),
