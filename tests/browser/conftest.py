@@ -16,7 +16,7 @@ import pytest
 
 CHROMIUM = Path("/usr/bin/chromium")
 ARGUMENTS = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-             "--disable-component-update", "--disable-sync"]
+             "--disable-component-update", "--disable-sync", "--disable-features=AutofillServerCommunication"]
 
 
 @dataclass(slots=True)

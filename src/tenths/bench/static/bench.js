@@ -204,7 +204,19 @@ function gauges() {
   });
 }
 
+/** A form of the page itself goes out once, however often its button is tapped. */
+function once() {
+  document.addEventListener("submit", (event) => {
+    const form = event.target;
+    if (event.defaultPrevented || !(form instanceof HTMLFormElement) || form.method === "dialog") return;
+    if (form.dataset.sent) event.preventDefault();
+    form.dataset.sent = "yes";
+  });
+  globalThis.addEventListener("pageshow", () => { for (const form of document.querySelectorAll("form[data-sent]")) form.removeAttribute("data-sent"); });
+}
+
 light();
+once();
 gauges();
 showNeeds();
 strikes();

@@ -34,6 +34,8 @@ function stated() {
   return [...sizes, ...limits];
 }
 
+let going = false;
+
 /** @param {Event} event */
 async function submit(event) {
   event.preventDefault();
@@ -43,8 +45,29 @@ async function submit(event) {
     field(wrong[0]).focus();
     return;
   }
-  for (const what of stated()) await keep(what);
-  location.href = `/e/${engine}/tray`;
+  if (going) return;
+  going = true;
+  try {
+    for (const what of stated()) await keep(what);
+    location.href = `/e/${engine}/tray`;
+  } catch (error) {
+    going = false;
+    const line = byId("said");
+    line.textContent = `Not kept: ${error instanceof Error ? error.message : error}. It still stands here.`;
+    line.hidden = false;
+  }
+}
+
+/** Shows what a file has stated, where nothing was typed. */
+async function showStated() {
+  const answer = await fetch(location.pathname, { headers: { Accept: "text/html" } });
+  if (!answer.ok) return;
+  const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
+  for (const row of rowsOf("feature")) {
+    const now = fresh.querySelector(`.sizes li[data-station="${CSS.escape(row.dataset.station ?? "")}"][data-feature="${CSS.escape(row.dataset.feature ?? "")}"]`);
+    if (!(now instanceof HTMLElement) || field(row).value !== row.dataset.stated) continue;
+    row.dataset.stated = field(row).value = now.dataset.stated ?? "";
+  }
 }
 
 /** @param {HTMLInputElement} input */
@@ -56,6 +79,7 @@ async function sheet(input) {
     const told = await ask(`/api/engines/${engine}/sheet`, { body: { csv: await file.text(), source: file.name } });
     said.textContent = `${told.rows} rows are in.`;
     said.className = "";
+    await showStated().catch(() => {});
   } catch (error) {
     said.textContent = error instanceof Error ? error.message : "That did not go.";
     said.className = "wrong";
