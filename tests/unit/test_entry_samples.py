@@ -66,6 +66,8 @@ SAYS = WORK_SAYS | {
         words="agreed on the telephone", picks=(bodies.Pick(
             station="main.2.shell.upper", pick="10X", characteristic="main-oil-clearance", predicted=0.00215,
             uncertainty=0.00009, unit="in"),)),
+    "choice.asked": bodies.ChoiceAsked(
+        question="matching", settings={"weight-weight": "2", "most-honing": "0.002 in"}, words="the customer revs it"),
     "study.begun": bodies.StudyBegun(
         study="scale-weekly", kind="stability", instrument="scale-1", parts=("check weight",), people=("Ines Vale", "Tom Arden"),
         trials=3, quantity="mass", unit="g", what="brass weight, middle of the pan", sizes=("200.00 g",),

@@ -328,6 +328,15 @@ class ChoiceAccepted(Body, frozen=True):
     others: tuple[Other, ...] = ()
 
 
+class ChoiceAsked(Body, frozen=True):
+    """How a question of choice is asked from here on: weights of goals, what may be cut; name to text, empty takes it back."""
+
+    TYPE: ClassVar[str] = "choice.asked"
+    question: str
+    settings: dict[str, str]
+    words: str = ""
+
+
 class StudyBegun(Body, frozen=True):
     """A study of a gauge begins: which gauge, of which kind, what is read, by whom, how often.
 

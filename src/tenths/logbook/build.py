@@ -141,6 +141,7 @@ class Build:
         default_factory=dict[str, list[tuple[Mark, bodies.PhotoTaken]]])
     choices: list[tuple[Mark, bodies.ChoiceAccepted]] = field(
         default_factory=list[tuple[Mark, bodies.ChoiceAccepted]])
+    asked: dict[str, dict[str, str]] = field(default_factory=dict[str, dict[str, str]])  # question: setting: text
     studies: dict[str, Study] = field(default_factory=dict[str, Study])
     studied: dict[tuple[str, str], Accepted] = field(default_factory=dict[tuple[str, str], Accepted])  # by gauge, kind
     work: list[tuple[Mark, Body]] = field(default_factory=list[tuple[Mark, Body]])  # about the work, in order of the log
@@ -158,6 +159,7 @@ class Build:
             machining=_lists(self.machining), stock=dict(self.stock), halves=dict(self.halves),
             seats=list(self.seats), readings=_lists(self.readings),
             notes_at=_lists(self.notes_at), photos=_lists(self.photos), choices=list(self.choices),
+            asked={question: dict(said) for question, said in self.asked.items()},
             work=list(self.work),
             studies=dict(self.studies), studied=dict(self.studied), struck=dict(self.struck), problems=list(self.problems))
 

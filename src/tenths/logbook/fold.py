@@ -257,6 +257,13 @@ def _choice_accepted(build: Build, mark: Mark, body: bodies.ChoiceAccepted) -> N
     build.choices.append((mark, body))
 
 
+def _choice_asked(build: Build, _mark: Mark, body: bodies.ChoiceAsked) -> None:
+    said = build.asked.setdefault(body.question, {})
+    said |= {name: text.strip() for name, text in body.settings.items()}
+    for name in [name for name, text in said.items() if not text]:
+        del said[name]
+
+
 def _study_begun(build: Build, mark: Mark, body: bodies.StudyBegun) -> None:
     if body.study in build.studies:
         raise BadInput(f"study: {body.study!r} is there already; give it another name")
@@ -292,6 +299,6 @@ HANDLERS: dict[type[bodies.Body], Callable[[Build, Mark, Any], None]] = {
     bodies.HalfListed: _half_listed, bodies.SeatStated: _seat_stated,
     bodies.ReadingTaken: _reading_taken, bodies.NoteWritten: _note_written, bodies.PhotoTaken: _photo_taken,
     bodies.StudyBegun: _study_begun, bodies.StudyRead: _study_read, bodies.StudyAccepted: _study_accepted,
-    bodies.ChoiceAccepted: _choice_accepted, bodies.EntryStruck: _entry_struck,
+    bodies.ChoiceAccepted: _choice_accepted, bodies.ChoiceAsked: _choice_asked, bodies.EntryStruck: _entry_struck,
     **dict.fromkeys(WORK_BODIES, _work),
 }

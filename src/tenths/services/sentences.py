@@ -79,5 +79,6 @@ _WORDS: dict[type[bodies.Body], Callable[[Any], str]] = WORK_WORDS | {
     bodies.EntryStruck: lambda b: f"struck {b.entry}: {b.reason}",
     bodies.NoteWritten: lambda b: f"note at {b.station}: {b.text}",
     bodies.PhotoTaken: lambda b: f"photograph of {b.station} {b.words}".rstrip(),
+    bodies.ChoiceAsked: lambda b: f"{b.question}: " + ", ".join(f"{k} {v or 'as the house has it'}" for k, v in b.settings.items()),
     bodies.ChoiceAccepted: lambda b: f"accepted {b.question}: {b.words or '; '.join(p.station + ' ' + p.pick for p in b.picks)}",
 }
