@@ -79,6 +79,26 @@ def test_the_clock_of_a_device_is_believed_about_nothing(bench, device):
         assert page.locator(f"#panel td b:text-is('{text}')").count() == 1
 
 
+def test_a_reading_whose_answer_was_lost_is_sent_again_and_stands_once(bench, device):
+    """The server takes the first two postings in, and their answers never come back."""
+    page, before, lost = device(service_workers="block"), bench.texts("marigold"), []
+
+    def lose(route):
+        if len(lost) < 2:
+            lost.append(route.fetch().json()[0]["state"])
+            route.abort()
+        else:
+            route.continue_()
+
+    page.route("**/api/engines/marigold/entries", lose)
+    to_tray(page, bench, "main.3", "journal")
+    take(page, "2.4891")
+    page.wait_for_selector("#state:text-is('1 on this device')")
+    until_saved(page)
+    assert lost == ["saved", "saved"]
+    assert bench.texts("marigold") == [*before, "2.4891"]
+
+
 def test_several_tabs_of_one_device_send_each_reading_once(bench, device):
     one = device()
     two = one.context.new_page()

@@ -57,13 +57,16 @@ def test_nothing_is_lost_or_doubled_when_the_server_is_killed(bench, device):
     assert bench.texts("marigold") == before + typed
 
 
+REFUSED = """async () => { const q = await import(new URL('queue.js', document.querySelector('script[src$="tray.js"]').src));
+    await q.keep({engine: 'marigold', type: 'reading.taken', words: 'main 1, journal: +3 tenths',
+        body: {station: 'main.1', feature: 'journal', text: '+3 tenths', instrument: 'no-such-gauge'}}); }"""
+
+
 def test_a_refused_entry_stays_until_a_person_decides(bench, device):
     page = device()
     page.goto(f"{bench.url}/e/marigold/tray")
     before = bench.texts("marigold")
-    page.evaluate("""async () => { const q = await import(new URL('queue.js', document.querySelector('script[src$="tray.js"]').src));
-        await q.keep({engine: 'marigold', type: 'reading.taken', words: 'main 1, journal: +3 tenths',
-        body: {station: 'main.1', feature: 'journal', text: '+3 tenths', instrument: 'no-such-gauge'}}); }""")
+    page.evaluate(REFUSED)
     page.wait_for_selector("#state:text-is('1 refused')")
     page.reload()
     page.wait_for_selector("#state:text-is('1 refused')")
@@ -73,6 +76,16 @@ def test_a_refused_entry_stays_until_a_person_decides(bench, device):
     page.get_by_role("dialog").last.get_by_role("button", name="Discard").click()
     until_saved(page)
     assert bench.texts("marigold") == before
+    page.evaluate(REFUSED.replace("+3 tenths", "2.4893"))
+    page.wait_for_selector("#state:text-is('1 refused')")
+    page.locator("#state").click()
+    page.locator("#kept").get_by_role("link", name="Edit as new").click()
+    page.wait_for_selector("#where:text-is('Main 1')")
+    assert page.locator("#text").input_value() == "2.4893"
+    assert page.locator("#state").inner_text() == "1 refused"
+    take(page, "2.4893")
+    until_saved(page)
+    assert bench.texts("marigold") == [*before, "2.4893"]
 
 
 def test_two_devices_decide_about_the_same(bench, device):

@@ -208,7 +208,7 @@ function gauges() {
 function once() {
   document.addEventListener("submit", (event) => {
     const form = event.target;
-    if (event.defaultPrevented || !(form instanceof HTMLFormElement) || form.method === "dialog") return;
+    if (event.defaultPrevented || !(form instanceof HTMLFormElement) || form.method !== "post") return;
     if (form.dataset.sent) event.preventDefault();
     form.dataset.sent = "yes";
   });
