@@ -96,7 +96,7 @@ def doubt_text(si: float | None, finding: Finding, unit: str, figures: int = 2) 
     if number is None:
         return ""
     text = f"{float(f'{number:.{figures}g}'):f}".rstrip("0").rstrip(".") if number else "0"
-    return f"{text} {unit}".strip()
+    return f"{text} {'tenth' if (text, unit) == ('1', 'tenths') else unit}".strip()
 
 
 def line_answer(line: Line, finding: Finding, unit: str) -> Answer:

@@ -109,15 +109,20 @@ def read_table(path: Path, columns: Columns) -> Table:
         content = path.read_bytes()
     except OSError as error:
         raise BadInput(f"file {path}: cannot be read: {error.strerror}") from None
+    return table_of(f"file {path}", content, columns)
+
+
+def table_of(name: str, content: bytes, columns: Columns) -> Table:
+    """Reads the content of a CSV, or of a workbook by the ending of its name; raises BadInput as `read_table`."""
     if len(content) > MOST_BYTES:
-        raise BadInput(f"file {path}: {len(content):,} bytes are not taken; at most {MOST_BYTES:,} are")
-    read = _workbook if path.suffix.lower() in WORKBOOKS else _csv
-    heads, lines, remarks = read(f"file {path}", content, columns)
+        raise BadInput(f"{name}: {len(content):,} bytes are not taken; at most {MOST_BYTES:,} are")
+    read = _workbook if Path(name).suffix.lower() in WORKBOOKS else _csv
+    heads, lines, remarks = read(name, content, columns)
     unknown = [head.text for head in heads if head.text and not head.name]
     if unknown:
         remarks = (*remarks, f"not taken, since no such column is known: {', '.join(unknown)}")
     if not 1 <= len(lines) <= MOST_ROWS:
-        raise BadInput(f"file {path}: {len(lines):,} rows stand under the heads; 1 to {MOST_ROWS:,} are taken")
+        raise BadInput(f"{name}: {len(lines):,} rows stand under the heads; 1 to {MOST_ROWS:,} are taken")
     return Table(heads, lines, remarks, sha256(content).hexdigest())
 
 
