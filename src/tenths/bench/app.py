@@ -12,7 +12,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from tenths.bench import api, customer, door, pages, photos, served, writing
+from tenths.bench import api, customer, door, pages, photos, plots, served, writing
 from tenths.bench.declare import Call, allowed
 from tenths.bench.guard import Door, Guard, Seals
 from tenths.bench.headers import SafeHeaders
@@ -46,7 +46,8 @@ def make_app(shop: Shop, access: Access, *, door_open: Door | None = None, addre
             yield
 
     app = Starlette(
-        routes=[*pages.ROUTES, *door.ROUTES, *customer.ROUTES, *served.ROUTES, *(call.route() for call in CALLS),
+        routes=[*pages.ROUTES, *plots.ROUTES, *door.ROUTES, *customer.ROUTES, *served.ROUTES,
+                *(call.route() for call in CALLS),
                 Route("/api/openapi.json", allowed("reader", openapi)), Route("/api/docs", allowed("reader", docs))],
         middleware=[Middleware(SafeHeaders), Middleware(Guard, access=access, seals=seals, door=far),
                     Middleware(GZipMiddleware, minimum_size=1000, compresslevel=5)],

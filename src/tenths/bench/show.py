@@ -17,7 +17,7 @@ from starlette.responses import HTMLResponse, Response
 from tenths.bench.state import bench_of
 from tenths.bench.who import who_asks
 from tenths.record import fitline
-from tenths.record.words import clock, day, moment, short_day
+from tenths.record.words import capital, clock, day, moment, short_day
 from tenths.services.access import ROLE_WORDS
 
 STATIC = Path(str(files("tenths.bench").joinpath("static")))
@@ -32,7 +32,7 @@ def environment() -> Environment:
                        trim_blocks=True, lstrip_blocks=True)
     made.globals |= {"fit": fit, "mark": mark, "sketch": sketch,
                      "drawing_style": drawing_style, "places": PLACES, "asset": asset, "roles": ROLE_WORDS, "base_station": base_station}
-    made.filters |= {"day": day, "short_day": short_day, "clock": clock, "moment": moment, "json": as_json,
+    made.filters |= {"capital": capital, "day": day, "short_day": short_day, "clock": clock, "moment": moment, "json": as_json,
                       "base_station": base_station, "most_common": most_common}
     return made
 

@@ -11,7 +11,7 @@ Answer = dict[str, Any]
 OUT, TOO_CLOSE, STALE, FITS, UNMEASURED, NO_LIMIT = (
     "out", "too close to call", "stale", "fits", "not measured", "no limit")
 SECTIONS = {"geometry": "Geometry", "bearings": "Mains, rods, camshaft", "cylinders": "Cylinders, pistons, rings",
-            "running": "Weights, balance, bolts at speed"}
+            "running": "Weights, balance, bolts at speed", "assembly": "Oil, drive, seals, gaskets"}
 CERTAIN = 0.95  # a probability nearer to 0 or 1 than this is not worth a figure
 MOST_HEADINGS = 4  # beyond these, limits stand in the rows
 IN_VIEW = (0.04, 0.96)  # a mark further out is drawn at the edge, with an arrow
@@ -168,7 +168,7 @@ def sections(answer: Answer) -> list[Answer]:
     found: dict[str, list[Answer]] = {}
     for f in answer["findings"]:
         found.setdefault(f["section"], []).append(f)
-    return [{"title": SECTIONS.get(name, capital(name.replace("-", " "))), "counts": _counts(rows),
+    return [{"section": name, "title": SECTIONS.get(name, capital(name.replace("-", " "))), "counts": _counts(rows),
              "groups": _groups(rows), "unmeasured": _unmeasured(rows)} for name, rows in found.items()]
 
 
