@@ -12,6 +12,7 @@ from tenths.engine.stations import pattern_matches
 from tenths.logbook import bodies
 from tenths.logbook.body import Body
 from tenths.logbook.calibration import Certificate, TemperatureNote
+from tenths.logbook.joints import Drawn, Joint, Tick
 from tenths.logbook.marks import Mark
 from tenths.logbook.studies import Accepted, Study
 
@@ -142,6 +143,9 @@ class Build:
     choices: list[tuple[Mark, bodies.ChoiceAccepted]] = field(
         default_factory=list[tuple[Mark, bodies.ChoiceAccepted]])
     asked: dict[str, dict[str, str]] = field(default_factory=dict[str, dict[str, str]])  # question: setting: text
+    joints: dict[str, Joint] = field(default_factory=dict[str, Joint])
+    ticks: list[Tick] = field(default_factory=list[Tick])
+    outlines: dict[str, Drawn] = field(default_factory=dict[str, Drawn])
     studies: dict[str, Study] = field(default_factory=dict[str, Study])
     studied: dict[tuple[str, str], Accepted] = field(default_factory=dict[tuple[str, str], Accepted])  # by gauge, kind
     work: list[tuple[Mark, Body]] = field(default_factory=list[tuple[Mark, Body]])  # about the work, in order of the log
@@ -160,7 +164,7 @@ class Build:
             seats=list(self.seats), readings=_lists(self.readings),
             notes_at=_lists(self.notes_at), photos=_lists(self.photos), choices=list(self.choices),
             asked={question: dict(said) for question, said in self.asked.items()},
-            work=list(self.work),
+            work=list(self.work), joints=dict(self.joints), ticks=list(self.ticks), outlines=dict(self.outlines),
             studies=dict(self.studies), studied=dict(self.studied), struck=dict(self.struck), problems=list(self.problems))
 
     def part_in(self, slot: str) -> str:

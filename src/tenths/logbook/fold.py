@@ -10,12 +10,14 @@ from typing import Any
 
 from tenths.engine.describe import layout_from_text
 from tenths.engine.features import Feature, feature_at
-from tenths.engine.quantity import Quantity, Typed, parse, unit_for
+from tenths.engine.quantity import Quantity, System, Typed, parse, unit_for
+from tenths.engine.stations import pattern_matches
 from tenths.errors import BadInput
 from tenths.logbook import bodies
 from tenths.logbook.build import Build, Machining, Mark, Part, Reading, Setting, SlotHistory, StatedSize
 from tenths.logbook.calibration import certificate_of, note_of
 from tenths.logbook.entry import Entry
+from tenths.logbook.joints import joint_of, outline_of, tick_of
 from tenths.logbook.studies import accepted_of, study_of, with_reading
 from tenths.logbook.work_bodies import WORK_BODIES, WorkBody
 
@@ -281,6 +283,30 @@ def _study_accepted(build: Build, mark: Mark, body: bodies.StudyAccepted) -> Non
     build.studied[body.instrument, "bias" if body.points else "repeatability"] = accepted_of(mark, body)
 
 
+def _joint_stated(build: Build, mark: Mark, body: bodies.JointStated) -> None:
+    build.joints[body.joint] = joint_of(mark, body, _system(build))
+
+
+def _fastener_ticked(build: Build, mark: Mark, body: bodies.FastenerTicked) -> None:
+    joint = build.joints.get(body.joint)
+    if joint is None:
+        raise BadInput(f"joint: {body.joint!r} is not stated; there are {', '.join(build.joints) or 'none yet'}")
+    if not pattern_matches(joint.body.stations, body.station):
+        raise BadInput(f"station: {body.station!r} has no {body.joint}; they are at {joint.body.stations}")
+    build.ticks.append(tick_of(mark, body, joint, _system(build)))
+
+
+def _outline_drawn(build: Build, mark: Mark, body: bodies.OutlineDrawn) -> None:
+    if not body.points:
+        build.outlines.pop(body.outline, None)
+        return
+    build.outlines[body.outline] = outline_of(mark, body, _system(build))
+
+
+def _system(build: Build) -> System:
+    return "metric" if build.units == "metric" else "inch"
+
+
 def _work(build: Build, mark: Mark, body: WorkBody) -> None:
     build.work.append((mark, body))
 
@@ -300,5 +326,6 @@ HANDLERS: dict[type[bodies.Body], Callable[[Build, Mark, Any], None]] = {
     bodies.ReadingTaken: _reading_taken, bodies.NoteWritten: _note_written, bodies.PhotoTaken: _photo_taken,
     bodies.StudyBegun: _study_begun, bodies.StudyRead: _study_read, bodies.StudyAccepted: _study_accepted,
     bodies.ChoiceAccepted: _choice_accepted, bodies.ChoiceAsked: _choice_asked, bodies.EntryStruck: _entry_struck,
+    bodies.JointStated: _joint_stated, bodies.FastenerTicked: _fastener_ticked, bodies.OutlineDrawn: _outline_drawn,
     **dict.fromkeys(WORK_BODIES, _work),
 }

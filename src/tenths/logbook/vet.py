@@ -41,6 +41,7 @@ def _probe(build: Build) -> Build:
     """A Build that can be written to and thrown away."""
     return replace(
         build, sizes=[], limits=[], readings={}, notes_at={}, photos={}, choices=[], asked={}, problems=[], seats=[], work=[],
+        joints=dict(build.joints), ticks=[], outlines={},
         stock=dict(build.stock), halves=dict(build.halves),
         instruments=dict(build.instruments), settings=dict(build.settings), last_setting=dict(build.last_setting),
         parts={name: replace(part) for name, part in build.parts.items()}, slots={}, machining={},
@@ -70,7 +71,17 @@ def _vet_place(build: Build, body: bodies.Body) -> None:
         case bodies.SeatStated() | bodies.HalfListed() | bodies.StockCounted():
             _vet_shells(build, body)
         case _:
-            pass
+            _vet_joint(build, body)
+
+
+def _vet_joint(build: Build, body: bodies.Body) -> None:
+    """The stations of a joint are a pattern; a fastener is at one of them."""
+    if isinstance(body, bodies.JointStated):
+        _vet_station(build, body.stations)
+    elif isinstance(body, bodies.FastenerTicked):
+        _vet_station(build, body.station)
+        if "*" in body.station:
+            raise BadInput(f"station: {body.station!r}: one station is meant here, not several")
 
 
 def _one_of(field: str, value: str, accepted: tuple[str, ...]) -> None:

@@ -52,7 +52,24 @@ def _study_accepted(body: bodies.StudyAccepted) -> str:
     return f"study {body.study} taken into the record of {body.instrument}: {', '.join(found)}"
 
 
+def _joint(body: bodies.JointStated) -> str:
+    aim = ", ".join(filter(None, (body.torque, body.angle, body.stretch and f"stretch {body.stretch}")))
+    return f"joint {body.joint} at {body.stations}: {body.pattern} x {body.thread}, {aim}, {body.lubricant}"
+
+
+def _tick(body: bodies.FastenerTicked) -> str:
+    lengths = [f"{name} {text}" for name, text in (("free", body.free_length), ("tight", body.tight_length)) if text]
+    said = ", ".join(filter(None, (f"round {body.round}" if body.round else "", body.value, *lengths)))
+    return f"{body.joint} {body.number} at {body.station} {body.what}{': ' + said if said else ''}"
+
+
+def _outline(body: bodies.OutlineDrawn) -> str:
+    return f"outline {body.outline} of the {body.moves_with}: {len(body.points)} points" if body.points else (
+        f"outline {body.outline} taken away")
+
+
 _WORDS: dict[type[bodies.Body], Callable[[Any], str]] = WORK_WORDS | {
+    bodies.JointStated: _joint, bodies.FastenerTicked: _tick, bodies.OutlineDrawn: _outline,
     bodies.EngineOpened: lambda b: f"engine opened: {b.name}, {b.layout}",
     bodies.EngineDescribed: lambda b: "described: " + ", ".join(
         f"{f} {getattr(b, f)}" for f in b.__struct_fields__ if getattr(b, f) is not None),
