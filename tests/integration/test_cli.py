@@ -14,7 +14,11 @@ from click.testing import CliRunner
 
 from tenths.cli import COMMANDS, run, tenths
 
-LOOKS = [["engines"], ["instrument"], ["layouts"], *([name, engine, *more] for engine in ("marigold", "kestrel") for name, *more in (
+LOOKS = [["engines"], ["instrument"], ["layouts"], ["instruments", "list"], ["instruments", "kinds"],
+         ["instruments", "show", "bore-gauge-s"], ["temperature", "log"], ["temperature", "log", "kestrel"],
+         ["how", "marigold", "main.3", "main-oil-clearance"], ["how", "kestrel", "cyl.3", "compression-ratio"],
+         ["how", "kestrel", "crank", "crank-run-out"], ["together", "marigold"], ["together", "kestrel", "piston-to-wall"],
+         *([name, engine, *more] for engine in ("marigold", "kestrel") for name, *more in (
     ["show"], ["show", "--station", "rod.5"], ["show", "--station", "cyl.1"], ["log"], ["check"], ["check", "--all"],
     ["check", "--units", "metric"], ["check", "--units", "inch"], ["choose"], ["next", "--most", "0"]))]
 FIELDS = {"station", "characteristic", "value", "unit", "standard_uncertainty", "lower", "upper", "authority", "probability",
@@ -157,6 +161,8 @@ def test_every_example_of_the_help_works(tmp_path, monkeypatch, line):
     assert run([*shop, "demo"]) == 0
     (tmp_path / "sheet.csv").write_text("station,feature,text,tolerance\ncyl.*,bore,3.8200 in,0.0005 in\n", "utf-8")
     (tmp_path / "readings.csv").write_text("station,feature,value\ncyl.1,deck-clearance,0.0012\n", "utf-8")
+    (tmp_path / "mic-2-3.csv").write_text("size (in),error (tenths),uncertainty (tenths)\n2.0,0.2,0.6\n3.0,-0.3,0.6\n", "utf-8")
+    (tmp_path / "logger.csv").write_text("time,temperature (°C)\n2026-03-02T08:00,20.5\n2026-03-02T09:00,21.0\n", "utf-8")
     (tmp_path / "hands.csv").write_text("part,reader,trial,value\n1,A,1,2.1\n1,A,2,2.2\n2,A,1,2.3\n2,A,2,2.2\n", "utf-8")
     runner = CliRunner()
     template = runner.invoke(tenths, [*shop, "house", "--template"])

@@ -42,6 +42,12 @@ class Line:
     causes: tuple[str, ...]
 
 
+def _of_crush(kind: str, rest: str) -> str:
+    """What is doubtful of the crush of shells: as known before, as the caps that were read tell, of this place."""
+    known = {"history": "as supposed before any was read", "read": "as the caps tell that were read"}
+    return f"crush of {kind} shells, {known.get(rest) or 'own to ' + rest.replace('.', ' ')}"
+
+
 @dataclass(slots=True)
 class Wording:
     """Says the causes of one Build; looks readings and settings up by their entries."""
@@ -94,7 +100,7 @@ class Wording:
             case "taken":
                 return f"{rest.replace('-', ' ')}: not read, a usual size taken"
             case "crush":
-                return f"crush of the shells: {rest.replace(':', ', ')}"
+                return _of_crush(*rest.partition(":")[::2])
             case "bend":
                 return "the formula is not straight over this doubt"
             case _:

@@ -134,7 +134,7 @@ def instrument_record(shop: Shop, name: str, units: str = "") -> Answer:
 
 def _system(units: str, card: bodies.InstrumentListed | None = None) -> System:
     """The unit system asked for, else that in which the card is written."""
-    written = " ".join((card.resolution, card.limit_of_error, card.range_from, card.range_to, card.name)) if card else ""
+    written = f"{card.resolution} {card.limit_of_error} {card.range_from} {card.range_to} {card.name}" if card else ""
     return "metric" if units == "metric" or (not units and ("mm" in written or "µm" in written)) else "inch"
 
 
