@@ -2,25 +2,18 @@
 
 import pytest
 
-from browsing import take, until_saved
+from browsing import FIRST_SIZES, Thumb, first_engine, take, until_saved
 
 
-def test_the_first_engine_from_nothing_on_a_phone(empty_bench, device):
-    page = device()
-    page.goto(empty_bench.url)
-    page.get_by_role("link", name="Open the first engine").click()
-    page.get_by_label("Name of the engine").fill("Lapwing")
-    page.get_by_role("radio", name="Inline four, flat crank").check(force=True)
-    page.get_by_role("button", name="Open it").click()
-    page.wait_for_url("**/e/lapwing/sheet")
-    page.locator("[data-feature=bore] input").first.fill("3.1875")
-    page.locator("[data-feature=stroke] input").first.fill("3 5/8")
-    page.get_by_role("button", name="State them, to the tray").click()
-    page.wait_for_url("**/e/lapwing/tray")
-    until_saved(page)
-    take(page, "0.0045")
-    until_saved(page)
-    assert empty_bench.texts("lapwing") == ["0.0045"]
+def test_the_first_engine_from_nothing_on_a_phone_in_few_steps(empty_bench, device):
+    """Seven taps beside what must be typed: in, name, layout, open, first size, on, first reading."""
+    thumb = Thumb(device(has_touch=True))
+    first_engine(thumb, empty_bench.url)
+    assert empty_bench.texts("lapwing") == ["0.0008"]
+    assert [size["text"] for size in empty_bench.log("lapwing", "size.stated")] == list(FIRST_SIZES)
+    assert thumb.taps <= 7
+    assert thumb.keys <= len("Lapwing") + sum(len(size) + 1 for size in FIRST_SIZES) + len("0.0008") + 1
+    assert thumb.swipes <= 4
 
 
 def test_forty_readings_by_keyboard_alone(bench, device):

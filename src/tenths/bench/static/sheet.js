@@ -87,6 +87,18 @@ async function sheet(input) {
   input.value = "";
 }
 
+/** Enter moves on to the next size, as on the tray; the form goes out by its button. @param {KeyboardEvent} event */
+function moveOn(event) {
+  const from = event.target;
+  if (event.key !== "Enter" || !(from instanceof HTMLInputElement)) return;
+  event.preventDefault();
+  const fields = Array.from(document.querySelectorAll(".sizes input")).filter((each) => each instanceof HTMLInputElement && each.offsetParent !== null);
+  const next = fields.slice(fields.indexOf(from) + 1).find((each) => !each.classList.contains("tolerance")) ?? document.querySelector("#sizes button.first");
+  if (next instanceof HTMLElement) next.focus();
+}
+
+for (const each of document.querySelectorAll(".sizes input")) each.setAttribute("enterkeyhint", "next");
+byId("sizes").addEventListener("keydown", moveOn);
 byId("sizes").addEventListener("submit", (event) => void submit(event));
 byId("sizes").addEventListener("input", (event) => {
   const row = event.target instanceof Element ? event.target.closest("li") : null;
