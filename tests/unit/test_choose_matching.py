@@ -117,12 +117,13 @@ def _unhoned(parts, goals):
 
 def test_honing_and_clearance_by_hand():
     """Hole 27 tenths over a piston: on target. Hole 25 over: 2 tenths of honing cost 0.1, staying 2 off would cost 0.2."""
-    found = match_parts([cylinder("1", bore=0), cylinder("2", bore=-2)], [piston("a"), piston("b")], [rod("r"), rod("s")], [], rng())
+    found = match_parts([cylinder("1", bore=0), cylinder("2", bore=-2)], [piston("a"), piston("b")], [rod("r"), rod("s")], [], rng(),
+                        goals=MatchGoals(clearance=Goal(1.0, THOU)))
     assert [round(p.hone / TENTH, 6) for p in found.places] == [0, 2]
     assert found.answer.scores[0].value == pytest.approx(0.1)
     assert [p.wall.value / TENTH for p in found.places] == pytest.approx([27, 27])
     # where honing costs more than what it gains, the hole stays as it is, but never below its lower limit
-    dear = MatchGoals(compression=Goal(0.0), honing=Goal(3.0, THOU))
+    dear = MatchGoals(compression=Goal(0.0), clearance=Goal(1.0, THOU), honing=Goal(3.0, THOU))
     kept = match_parts([cylinder("1", bore=0), cylinder("2", bore=-9)], [piston("a"), piston("b")], [rod("r"), rod("s")], [], rng(),
                        goals=dear)
     assert [round(p.hone / TENTH, 6) for p in kept.places] == [0, 2]
@@ -138,7 +139,7 @@ def tables(seed, holes, pistons, rods, *, told=False):
     mass = MassGoal(chance.integers(0, 20, pistons) / 2, chance.integers(0, 20, rods) / 2, chance.integers(0, 20, holes) / 2, 0.3)
     costs = chance.integers(0, 6, (holes, pistons)) / 4
     costs[chance.random((holes, pistons)) < 0.1] = math.inf
-    return MatchTask(volume, mass, costs)
+    return MatchTask(volume, mass, costs, chance.integers(0, 3, (holes, rods)) / 8)
 
 
 def looked_through(task):
@@ -153,7 +154,8 @@ def looked_through(task):
         volumes = task.volume.told(task.volume.base + task.volume.pistons[at, i] + task.volume.rods[at, orders])
         masses = (task.mass.pistons[i] + task.mass.rods[orders])[:, None, :] + pins[None]
         spread = (masses.max(axis=2) - masses.min(axis=2)).min(axis=1)
-        score = task.costs[at, i].sum() + task.volume.price * np.maximum(0, volumes.max(axis=1) - volumes.min(axis=1) - task.volume.enough)
+        score = task.costs[at, i].sum() + task.rod_costs[at, orders].sum(axis=1)
+        score += task.volume.price * np.maximum(0, volumes.max(axis=1) - volumes.min(axis=1) - task.volume.enough)
         best = min(best, float((score + task.mass.price * np.maximum(0, spread - task.mass.enough)).min()))
     return best
 
@@ -175,7 +177,7 @@ def test_search_finds_what_looking_through_every_order_finds(seed, holes, more_p
 def test_eight_pistons_in_eight_holes_against_all_40320_orders(seed):
     task = tables(seed, 8, 8, 8)
     task = MatchTask(VolumeGoal(task.volume.base, task.volume.pistons, np.zeros((8, 8)), 1.0),
-                     MassGoal(task.mass.pistons, np.zeros(8), task.mass.pins, 0.3), task.costs)
+                     MassGoal(task.mass.pistons, np.zeros(8), task.mass.pins, 0.3), task.costs, np.zeros((8, 8)))
     at, orders = np.arange(8), np.array(list(permutations(range(8))))
     volumes = task.volume.base + task.volume.pistons[at, orders]
     mass = np.ptp(np.sort(task.mass.pistons) + np.sort(task.mass.pins)[::-1])  # the same for every order
@@ -192,7 +194,7 @@ def test_larger_ones_against_a_mixed_integer_program(seed):
 
     holes = 6
     task = tables(seed + 100, holes, holes, holes)
-    task = MatchTask(task.volume, MassGoal(task.mass.pistons, task.mass.rods, np.zeros(holes), 0.3), task.costs)
+    task = MatchTask(task.volume, MassGoal(task.mass.pistons, task.mass.rods, np.zeros(holes), 0.3), task.costs, task.rod_costs)
     square = holes * holes
     columns = 2 * square + 5  # pistons, rods, lid and floor of volume, lid and floor of mass, volume beyond what is enough
     rows, low, high = [], [], []
@@ -221,7 +223,7 @@ def test_larger_ones_against_a_mixed_integer_program(seed):
         row([*mass, (light, -1)], 0, np.inf)
     row([(lid, 1), (floor, -1), (over, -1)], -np.inf, task.volume.enough)
     forbidden = np.isinf(task.costs).ravel()
-    cost = np.concatenate([np.where(forbidden, 0, task.costs.ravel()), np.zeros(square), [0, 0, 0.3, -0.3, 1.0]])
+    cost = np.concatenate([np.where(forbidden, 0, task.costs.ravel()), task.rod_costs.ravel(), [0, 0, 0.3, -0.3, 1.0]])
     most = np.concatenate([np.where(forbidden, 0, 1), np.ones(square), np.full(5, np.inf)])
     solved = milp(cost, constraints=LinearConstraint(np.array(rows), low, high), bounds=Bounds(np.zeros(columns), most),
                   integrality=np.concatenate([np.ones(2 * square), np.zeros(5)]), options={"mip_rel_gap": 0})
@@ -317,3 +319,19 @@ def test_too_few_parts_are_refused_with_the_numbers():
         cylinder("1", target=40)
     with pytest.raises(BadInput, match="above 0"):
         Goal(1.0, 0.0)
+
+
+def test_parts_stay_where_they_lie_unless_moving_gains_more_than_it_costs():
+    """Piston and rod 0.02 g heavier together stand 0.04 g apart; to exchange two parts costs 0.06. With 0.3 g it gains."""
+    cylinders = [cylinder("1"), cylinder("2")]
+    for apart, moved in ((0.2, 0), (3, 2)):
+        pistons, links = [piston("a"), piston("b", weight=apart)], [rod("r"), rod("s", weight=apart)]
+        found = match_parts(cylinders, pistons, links, [], rng(), now=[(0, 0), (1, 1)])
+        stayed = [p.piston.id == n for p, n in zip(found.places, "ab", strict=True)] + [
+            p.rod.id == n for p, n in zip(found.places, "rs", strict=True)]
+        assert stayed.count(False) == moved
+    same = match_parts(cylinders, [piston("a"), piston("b")], [rod("r"), rod("s")], [], rng(), now=[(1, 1), (0, 0)])
+    assert [(p.piston.id, p.rod.id) for p in same.places] == [("b", "s"), ("a", "r")]
+    unlike = match_parts([cylinder("1"), cylinder("2", bore=3)], [piston("a", skirt=-24), piston("b")], [rod("r"), rod("s")], [], rng(),
+                         now=[(1, 0), (0, 1)], goals=MatchGoals(clearance=Goal(1.0, THOU)))
+    assert [p.piston.id for p in unlike.places] == ["b", "a"]

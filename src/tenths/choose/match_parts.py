@@ -36,7 +36,7 @@ class Cylinder:
         bore: diameter where the piston is gauged [m].
         stroke: twice the throw [m].
         deck: deck height less half the stroke: how high rod and piston together may stand [m].
-        chamber: volume in head and gasket [m3].
+        chamber: volume in head and gasket [m3], or None where compression is not to be told.
         lower: smallest piston to wall clearance allowed [m].
         target: clearance wanted [m].
         upper: largest allowed [m].
@@ -50,7 +50,7 @@ class Cylinder:
     bore: Estimate
     stroke: Estimate
     deck: Estimate
-    chamber: Estimate
+    chamber: Estimate | None
     lower: float
     target: float
     upper: float
@@ -124,7 +124,7 @@ class Placed:
         pin: that goes in, or None where they are not told apart.
         hone: to be taken out of the hole, on the diameter [m].
         wall: piston to wall clearance [m].
-        ratio: compression ratio [-].
+        ratio: compression ratio [-], or None.
         squish: squish clearance [m], or None.
         weight: piston, pin and small end together [kg].
     """
@@ -135,7 +135,7 @@ class Placed:
     pin: WristPin | None
     hone: float
     wall: Estimate
-    ratio: Estimate
+    ratio: Estimate | None
     squish: Estimate | None
     weight: Estimate
 
@@ -160,15 +160,19 @@ def placed(cylinder: Cylinder, piston: Piston, rod: Rod, pin: WristPin | None, h
     """
     bore = combine((1.0,), (cylinder.bore,), constant=hone)
     standing = combine((1.0, -1.0, -1.0), (cylinder.deck, rod.length, piston.height))
-    space = combine((1.0, 1.0), (cylinder.chamber, piston.hollow))
-    volume = math.pi / 4 * bore.value**2 * standing.value + space.value
-    if volume <= 0:
-        raise BadInput(f"{cylinder.station}: clearance volume comes to {volume * 1e6:.3g} cc; look at deck, rod and piston height")
-    ratio = linear(_ratio, bore, cylinder.stroke, standing, space)
+    ratio = None if cylinder.chamber is None else _compression(cylinder, cylinder.chamber, bore, standing, piston.hollow)
     squish = None if cylinder.gasket is None else combine((1.0, 1.0), (standing, cylinder.gasket))
     masses = (piston.weight, rod.small_end, *((pin.weight,) if pin else ()))
     return Placed(cylinder, piston, rod, pin, hone, difference(bore, piston.skirt), ratio, squish,
                   combine([1.0] * len(masses), masses))
+
+
+def _compression(cylinder: Cylinder, chamber: Estimate, bore: Estimate, standing: Estimate, hollow: Estimate) -> Estimate:
+    space = combine((1.0, 1.0), (chamber, hollow))
+    volume = math.pi / 4 * bore.value**2 * standing.value + space.value
+    if volume <= 0:
+        raise BadInput(f"{cylinder.station}: clearance volume comes to {volume * 1e6:.3g} cc; look at deck, rod and piston height")
+    return linear(_ratio, bore, cylinder.stroke, standing, space)
 
 
 def _ratio(bore: float, stroke: float, standing: float, space: float) -> float:

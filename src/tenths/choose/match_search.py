@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, permutations
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -27,6 +27,7 @@ SAME = 1e-9
 _MOST_STATES = 200_000
 _MOST_OF_MANY = 20_000  # for more holes than a V8 has, so that an answer comes in seconds
 _CHUNK = 1 << 20
+_ALL_PAIRINGS = 8
 _SHAKES = 40
 _SEED = 20260301
 
@@ -97,9 +98,17 @@ class MassGoal:
         found[np.argsort(self.pistons[pistons] + self.rods[rods], kind="stable")] = np.argsort(-self.pins, kind="stable")
         return found
 
-    def cost(self, low: Floats, high: Floats) -> Floats:
-        """Cost of masses that reach from low to high."""
-        return self.price * np.maximum(0.0, high - low - self.enough)
+    def cost(self, low: Floats, high: Floats, floor: float) -> Floats:
+        """Cost of masses that reach from low to high, and at least as far apart as the floor."""
+        return self.price * np.maximum(0.0, np.maximum(high - low, floor) - self.enough)
+
+    def floor(self) -> float:
+        """The least spread there is wherever the parts go, by every pairing of pistons and rods; 0 where they are too many."""
+        holes = len(self.pins)
+        if not self.price or holes > _ALL_PAIRINGS or len(self.pistons) > holes or len(self.rods) > holes:
+            return 0.0
+        orders = np.array(list(permutations(range(holes))), dtype=np.int64)
+        return float(self.spread(np.stack([np.broadcast_to(np.arange(holes), orders.shape), orders], axis=1)).min())
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,11 +119,13 @@ class MatchTask:
         volume: that should be equal.
         mass: that should be equal.
         costs: of each piston in each hole; infinite where it must not go.
+        rod_costs: of each rod in each hole.
     """
 
     volume: VolumeGoal
     mass: MassGoal
     costs: Floats
+    rod_costs: Floats
 
     @property
     def sizes(self) -> tuple[int, int]:
@@ -124,7 +135,8 @@ class MatchTask:
     def score(self, picks: Wholes) -> Floats:
         """Cost of many matchings; picks has the shape (matching, kind of part, hole), pins left out."""
         volume, mass = self.volume, self.mass
-        total: Floats = self.costs[np.arange(len(self.costs)), picks[:, 0]].sum(axis=1)
+        holes = np.arange(len(self.costs))
+        total: Floats = self.costs[holes, picks[:, 0]].sum(axis=1) + self.rod_costs[holes, picks[:, 1]].sum(axis=1)
         total = total + volume.price * np.maximum(0.0, volume.spread(picks) - volume.enough)
         return total + mass.price * np.maximum(0.0, mass.spread(picks) - mass.enough)
 
@@ -186,7 +198,7 @@ def _strangeness(goal: VolumeGoal) -> Floats:
 def _in_order(task: MatchTask, order: Wholes) -> MatchTask:
     goal = task.volume
     turned = VolumeGoal(goal.base[order], goal.pistons[order], goal.rods[order], goal.price, goal.enough, goal.told)
-    return MatchTask(turned, task.mass, task.costs[order])
+    return MatchTask(turned, task.mass, task.costs[order], task.rod_costs[order])
 
 
 class _Known:
@@ -219,7 +231,8 @@ class _Known:
 
 def _twins(task: MatchTask, kind: int) -> list[int]:
     """For each part the first one that nothing tells it apart from."""
-    tables = [task.volume.pistons, task.mass.pistons[None], task.costs] if kind == 0 else [task.volume.rods, task.mass.rods[None]]
+    pistons = [task.volume.pistons, task.mass.pistons[None], task.costs]
+    tables = [task.volume.rods, task.mass.rods[None], task.rod_costs] if kind else pistons
     columns = [tuple(tuple(table[:, part]) for table in tables) for part in range(task.sizes[kind])]
     return [columns.index(column) for column in columns]
 
@@ -300,14 +313,15 @@ class _Levels:
         self.task, self.known, self.most = task, known, most
         self.holes = len(task.costs)
         self.bound, self.looked = math.inf, 0
-        self.rest_cost = _completions(task.costs)
+        self.rest_cost, self.rest_rods = _completions(task.costs), _completions(task.rod_costs)
+        self.mass_floor = task.mass.floor()
         self.volume_ends = volume_ends(task.volume.base, task.volume.pistons, task.volume.rods)
         self.mass_ends = mass_ends(task.mass.pistons, task.mass.rods, task.mass.pins)
         self.before = tuple(_before(twins) for twins in known.twins)
 
     def run(self) -> None:
         nothing = np.zeros(1, dtype=np.int64)
-        states = _States(nothing, nothing, np.full(1, np.inf), np.full(1, -np.inf), np.zeros(1), self.rest_cost[:1],
+        states = _States(nothing, nothing, np.full(1, np.inf), np.full(1, -np.inf), np.zeros(1), self.rest_cost[:1] + self.rest_rods[0],
                          np.zeros((1, 2, self.holes), dtype=np.int64))
         for hole in range(self.holes):
             states = _joined([self._with_rod(self._with_piston(states.keep(each), hole), hole)
@@ -327,7 +341,8 @@ class _Levels:
         grown.pistons = grown.pistons | (1 << part)
         grown.picks[:, 0, hole] = part
         grown.spent = grown.spent + self.task.costs[hole, part]
-        grown.bound = grown.spent + self.rest_cost[grown.pistons] + self.task.volume.cost(grown.low, grown.high)
+        rest = self.rest_cost[grown.pistons] + self.rest_rods[grown.rods]
+        grown.bound = grown.spent + rest + self.task.volume.cost(grown.low, grown.high)
         return self._hopeful(grown)
 
     def _with_rod(self, states: _States, hole: int) -> _States:
@@ -335,10 +350,11 @@ class _Levels:
         grown, goal = states.keep(state), self.task.volume
         grown.rods = grown.rods | (1 << part)
         grown.picks[:, 1, hole] = part
+        grown.spent = grown.spent + self.task.rod_costs[hole, part]
         here = goal.base[hole] + goal.pistons[hole, grown.picks[:, 0, hole]] + goal.rods[hole, part]
         grown.low, grown.high = np.minimum(grown.low, here), np.maximum(grown.high, here)
         low, high = self.volume_ends(grown.pistons, grown.rods, hole + 1)
-        cost = grown.spent + self.rest_cost[grown.pistons]
+        cost = grown.spent + self.rest_cost[grown.pistons] + self.rest_rods[grown.rods]
         grown.bound = cost + goal.cost(np.minimum(grown.low, low), np.maximum(grown.high, high))
         return self._hopeful(self._weighed(self._hopeful(grown), hole))
 
@@ -347,7 +363,7 @@ class _Levels:
         if goal.price:
             picks = states.picks[:, :, : hole + 1]
             low, high = self.mass_ends(states.pistons, states.rods, goal.pistons[picks[:, 0]] + goal.rods[picks[:, 1]])
-            states.bound = states.bound + goal.cost(low, high)
+            states.bound = states.bound + goal.cost(low, high, self.mass_floor)
         return states
 
     def _free(self, gone: Wholes, kind: int) -> tuple[Wholes, Wholes]:

@@ -63,12 +63,14 @@ class MatchGoals:
         weight: spread of piston, pin and small end together [kg].
         clearance: how far piston to wall stays off its target, over all holes [m].
         honing: taken out of all holes, on the diameter [m].
+        moving: pistons and rods that change place; a rod takes its bearing along.
     """
 
     compression: Goal = Goal(1.0, 0.1)
     weight: Goal = Goal(1.0, 1e-3)
-    clearance: Goal = Goal(1.0, THOU)
+    clearance: Goal = Goal(1.0, THOU, 0.1 * THOU)
     honing: Goal = Goal(0.5, THOU)
+    moving: Goal = Goal(0.03)
 
 
 HOUSE_MATCH_GOALS = MatchGoals()
@@ -96,12 +98,14 @@ class Matching:
     Attributes:
         answer: as any choice answers.
         places: each cylinder with its parts; empty where nothing is possible.
-        compression: spread of the compression ratio [-]; None where nothing is possible.
-        weight: spread of the reciprocating mass [kg]; None where nothing is possible.
+        others: the same for each of the next-best answers.
+        compression: spread of the compression ratio [-]; None where it is not told.
+        weight: spread of the reciprocating mass [kg]; None where nothing was weighed.
     """
 
     answer: Answer
     places: tuple[Placed, ...] = ()
+    others: tuple[tuple[Placed, ...], ...] = ()
     compression: TrueSpread | None = None
     weight: TrueSpread | None = None
 
@@ -143,7 +147,7 @@ def match_parts(
     stop = matching_stop(cylinders, pistons, system)
     if stop is not None:
         return Matching(Answer(QUESTION, (), rests_on=rests_on, stops=(stop,)))
-    task, hones = _task(cylinders, pistons, rods, pins, goals)
+    task, hones = _task(cylinders, pistons, rods, pins, goals, now)
     found = search(task, number=1 + others)
     if found is None:
         raise BadInput("match_parts: no matching keeps every clearance, and none of the limits tells why")
@@ -158,15 +162,14 @@ def match_parts(
 
     every = [place(picks) for picks in found.picks]
     options = [_option(places, every[0], score, system) for places, score in zip(every, found.scores, strict=True)]
-    compression = true_spread([p.ratio for p in every[0]], rng)
-    weight = true_spread([p.weight for p in every[0]], rng)
+    compression, weight = _true(_ratios(every[0]), rng), _true(_masses(every[0]), rng)
     gap = found.scores[0] - found.bound
     before = place(np.array(now, dtype=np.int64).T) if len(now) == len(cylinders) else ()
     reasons = _reasons(every[0], before, compression, weight, system, gap=gap)
     best = options[0]
     answer = Answer(QUESTION, best.picks, best.predicted, best.scores, reasons, tuple(options[1:]), rests_on,
                     proven=gap <= QUANTUM, gap=gap if gap > QUANTUM else 0.0)
-    return Matching(answer, every[0], compression, weight)
+    return Matching(answer, every[0], tuple(every[1:]), compression, weight)
 
 
 def _enough_parts(cylinders: Sequence[Cylinder], pistons: Sequence[Piston], rods: Sequence[Rod], pins: Sequence[WristPin]) -> None:
@@ -184,6 +187,7 @@ def _task(
     rods: Sequence[Rod],
     pins: Sequence[WristPin],
     goals: MatchGoals,
+    now: Sequence[tuple[int, int]],
 ) -> tuple[MatchTask, Floats]:
     """The goals as sums, and how much each hole is honed for each piston.
 
@@ -198,12 +202,13 @@ def _task(
                 costs[h, i], hones[h, i] = _fitted(cylinder, piston, goals)
     stroke = np.array([c.stroke.value for c in cylinders])
     swept = math.pi / 4 * (np.array([c.bore.value for c in cylinders])[:, None] + hones) ** 2 * stroke[:, None]
-    hollow = np.array([c.chamber.value for c in cylinders])[:, None] + [p.hollow.value for p in pistons]
+    told = all(c.chamber is not None for c in cylinders)
+    hollow = np.array([c.chamber.value if c.chamber else 0.0 for c in cylinders])[:, None] + [p.hollow.value for p in pistons]
     volume = VolumeGoal(
         np.array([c.deck.value for c in cylinders]) / stroke,
         hollow / swept - np.array([p.height.value for p in pistons]) / stroke[:, None],
         -np.array([r.length.value for r in rods]) / stroke[:, None],
-        goals.compression.price,
+        goals.compression.price if told else 0.0,
         goals.compression.enough,
         _ratio,
     )
@@ -214,7 +219,17 @@ def _task(
         goals.weight.price,
         goals.weight.enough,
     )
-    return MatchTask(volume, mass, costs), hones
+    return MatchTask(volume, mass, costs + _moves(now, 0, costs.shape, goals),
+                     _moves(now, 1, (len(cylinders), len(rods)), goals)), hones
+
+
+def _moves(now: Sequence[tuple[int, int]], kind: int, shape: tuple[int, ...], goals: MatchGoals) -> Floats:
+    """What it costs that a part goes elsewhere than where it lies."""
+    table = np.zeros(shape)
+    if len(now) == shape[0]:
+        table += goals.moving.price
+        table[np.arange(shape[0]), [pair[kind] for pair in now]] = 0.0
+    return table
 
 
 def _ratio(rest: Floats) -> Floats:
@@ -253,17 +268,32 @@ def true_spread(estimates: Sequence[Estimate], rng: np.random.Generator, *, draw
     return TrueSpread(float(np.ptp(values)), float(spreads.mean()), float(np.quantile(spreads, 0.95)))
 
 
+def _ratios(places: Sequence[Placed]) -> list[Estimate]:
+    """Compression of every hole; none where it is not told of all."""
+    found = [p.ratio for p in places if p.ratio is not None]
+    return found if len(found) == len(places) else []
+
+
+def _masses(places: Sequence[Placed]) -> list[Estimate]:
+    """Weights of every hole; none where nothing was weighed."""
+    return [p.weight for p in places] if any(p.weight.value for p in places) else []
+
+
+def _true(estimates: Sequence[Estimate], rng: np.random.Generator) -> TrueSpread | None:
+    return true_spread(estimates, rng) if estimates else None
+
+
 def _option(places: Sequence[Placed], best: Sequence[Placed], score: float, system: System) -> Alternative:
     scores = (
         Score("weighted sum of the goals", score, ""),
-        Score("spread of compression", _spread([p.ratio for p in places]), ""),
-        Score("spread of weight", _spread([p.weight for p in places]), "kg"),
+        *(Score("spread of compression", _spread(rows), "") for rows in [_ratios(places)] if rows),
+        *(Score("spread of weight", _spread(rows), "kg") for rows in [_masses(places)] if rows),
         Score("off the wall target, in all", math.fsum(abs(p.wall.value - p.cylinder.target) for p in places)),
         Score("honing, in all", math.fsum(p.hone for p in places)),
     )
     picks = tuple(pick for p in places for pick in _picks(p, system))
     predicted = tuple(row for p in places for row in _predicted(p))
-    return Alternative(picks, predicted, scores, _moved(places, best, scores))
+    return Alternative(picks, predicted, scores, _moved(places, best))
 
 
 def _spread(estimates: Sequence[Estimate]) -> float:
@@ -285,14 +315,15 @@ def _picks(p: Placed, system: System) -> list[Pick]:
 
 def _predicted(p: Placed) -> list[Predicted]:
     station, c = p.cylinder.station, p.cylinder
-    wall, told = Window(c.lower, c.target, c.upper), [("compression-ratio", p.ratio, c.ratio)]
-    told.append(("piston-to-wall", p.wall, wall))
+    told = [("piston-to-wall", p.wall, Window(c.lower, c.target, c.upper))]
+    if p.ratio is not None:
+        told.append(("compression-ratio", p.ratio, c.ratio))
     if p.squish is not None:
         told.append(("squish-clearance", p.squish, c.squish))
     return [Predicted(station, name, value, w.lower, w.upper, w.target) for name, value, w in told]
 
 
-def _moved(places: Sequence[Placed], best: Sequence[Placed], scores: Sequence[Score]) -> str:
+def _moved(places: Sequence[Placed], best: Sequence[Placed]) -> str:
     kinds = ("piston", "rod", "pin")
     words: list[str] = []
     for kind in kinds:
@@ -302,14 +333,20 @@ def _moved(places: Sequence[Placed], best: Sequence[Placed], scores: Sequence[Sc
     if not words:
         return ""
     head = "; ".join(words)
-    return f"{head[0].upper()}{head[1:]}: compression within {scores[1].value:.3f}, weight within {scores[2].value * 1e3:.2f} g."
+    figures = [f"{words} within {form(_spread(rows))}" for words, rows, form in (
+        ("compression", _ratios(places), "{:.3f}".format), ("weight", _masses(places), _grams)) if rows]
+    return f"{head[0].upper()}{head[1:]}{': ' if figures else ''}{', '.join(figures)}."
+
+
+def _grams(mass: float) -> str:
+    return f"{1e3 * mass:.2f} g"
 
 
 def _reasons(
     places: Sequence[Placed],
     before: Sequence[Placed],
-    compression: TrueSpread,
-    weight: TrueSpread,
+    compression: TrueSpread | None,
+    weight: TrueSpread | None,
     system: System,
     *,
     gap: float,
@@ -319,26 +356,31 @@ def _reasons(
         if gap <= QUANTUM
         else f"Another matching might be better, by no more than {gap:.3g} in the weighted sum of the goals."
     )
-    volumes = (
-        f"Compression differs by {compression.computed:.3f} as computed. Volumes and lengths are measured, so the true "
-        f"difference is expected to be {compression.expected:.3f}, and with 95 % it is below {compression.likely_below:.3f}."
-    )
-    masses = (
-        f"Piston, pin and small end differ by {1e3 * weight.computed:.2f} g as weighed, {1e3 * weight.expected:.2f} g expected in truth."
-    )
-    honing = math.fsum(p.hone for p in places)
-    honed = f"Honing comes to {length(honing, system)} over {sum(p.hone > QUANTUM for p in places)} holes." if honing > QUANTUM else (
-        "No hole needs honing.")
-    words = [proof, volumes, masses, honed]
-    if before:
+    words = [proof]
+    if compression is not None:
         words.append(
-            f"As the parts lie now, compression would differ by {_spread([p.ratio for p in before]):.3f} and weight by "
-            f"{1e3 * _spread([p.weight for p in before]):.2f} g."
-        )
+            f"Compression differs by {compression.computed:.3f} as computed. Volumes and lengths are measured, so the true "
+            f"difference is expected to be {compression.expected:.3f}, and with 95 % it is below {compression.likely_below:.3f}.")
+    if weight is not None:
+        words.append(f"Piston, pin and small end differ by {_grams(weight.computed)} as weighed, {_grams(weight.expected)} expected in "
+                     "truth.")
+    honing = math.fsum(p.hone for p in places)
+    words.append(f"Honing comes to {length(honing, system)} over {sum(p.hone > QUANTUM for p in places)} holes."
+                 if honing > QUANTUM else "No hole needs honing.")
+    if before:
+        words.append(_before(before, system))
     return tuple(words)
+
+
+def _before(places: Sequence[Placed], system: System) -> str:
+    figures = [f"{words} would differ by {form(_spread(rows))}" for words, rows, form in (
+        ("compression", _ratios(places), "{:.3f}".format), ("weight", _masses(places), _grams)) if rows]
+    off = math.fsum(abs(p.wall.value - p.cylinder.target) for p in places) / len(places)
+    figures.append(f"piston to wall would be off its target by {length(off, system)} on the average")
+    return f"As the parts lie now, {listed(figures)}."
 
 
 def _rests_on(goals: MatchGoals) -> tuple[str, ...]:
     named = (("compression", goals.compression, 1.0, ""), ("weight", goals.weight, 1e3, " g"),
-             ("clearance", goals.clearance, 1e3, " mm"), ("honing", goals.honing, 1e3, " mm"))
+             ("clearance", goals.clearance, 1e3, " mm"), ("honing", goals.honing, 1e3, " mm"), ("moving", goals.moving, 1.0, " part"))
     return tuple(f"{name}: weight {g.weight:g}, {g.per * scale:.3g}{unit} counts as one" for name, g, scale, unit in named)
