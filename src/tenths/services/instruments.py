@@ -31,7 +31,7 @@ COLUMNS = Columns({word: name for name, words in HEADS.items() for word in (name
 
 # -- writing -----------------------------------------------------------------------------------------------------------
 
-def update_instrument(shop: Shop, name: str, **said: str | int) -> list[Entry]:
+def update_instrument(shop: Shop, instrument: str, **said: str | int) -> list[Entry]:
     """Brings the card of an instrument up to date in what is said, the rest stays; lists it when it is new.
 
     Raises:
@@ -40,12 +40,12 @@ def update_instrument(shop: Shop, name: str, **said: str | int) -> list[Entry]:
     fields = set(bodies.InstrumentListed.__struct_fields__) - {"instrument"}
     if unknown := sorted(set(said) - fields):
         raise BadInput(f"{unknown[0]!r} is not on the card of an instrument; there are {', '.join(sorted(fields))}")
-    known = shop.build(SHOP).instruments.get(name)
-    if not name.strip() or len(name) > 60 or any(c.isspace() or c in "/:?#" for c in name):
-        raise BadInput(f"id: {name[:70]!r} is no id of an instrument; letters, digits, hyphens and points are taken, up to 60")
+    known = shop.build(SHOP).instruments.get(instrument)
+    if not instrument.strip() or len(instrument) > 60 or any(c.isspace() or c in "/:?#" for c in instrument):
+        raise BadInput(f"id: {instrument[:70]!r} is no id of an instrument; letters, digits, hyphens and points are taken, up to 60")
     if known is None and not said.get("kind"):
         raise BadInput(f"kind of instrument: a new one needs it; give one of {', '.join(kinds())}")
-    card = msgspec.structs.replace(known[1], **said) if known else bodies.InstrumentListed(instrument=name, **said)  # pyright: ignore[reportArgumentType]
+    card = msgspec.structs.replace(known[1], **said) if known else bodies.InstrumentListed(instrument=instrument, **said)  # pyright: ignore[reportArgumentType]
     return list_instrument(shop, card)
 
 
