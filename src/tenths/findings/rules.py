@@ -4,14 +4,17 @@ import tomllib
 from typing import cast
 
 from tenths.errors import BadInput
+from tenths.findings.cards import vet_card, vet_certificate
 from tenths.findings.check import catalogue, rule_of
 from tenths.findings.declare import Characteristic
-from tenths.findings.instruments import vet_card
+from tenths.findings.keeping import TABLES, keeping_of
 from tenths.findings.limits import limit_text, read_limit, rules_of
 from tenths.findings.running import vet_balance
 from tenths.findings.shell_rules import shell_rules
 from tenths.logbook import bodies
 from tenths.logbook.build import Build
+from tenths.logbook.calibration import certificate_of
+from tenths.logbook.marks import Mark
 
 
 def vet_rules(build: Build, body: bodies.Body) -> None:
@@ -22,6 +25,10 @@ def vet_rules(build: Build, body: bodies.Body) -> None:
         vet_house_rules(body.text)
     elif isinstance(body, bodies.InstrumentListed):
         vet_card(body)
+    elif isinstance(body, bodies.InstrumentCertified):
+        listed = build.instruments.get(body.instrument)  # a copy may come with the card, which the shop has looked at
+        if listed:
+            vet_certificate(listed[1].kind, certificate_of(Mark("", 0, "", ""), body))
 
 
 def vet_house_rules(text: str) -> None:
@@ -32,14 +39,15 @@ def vet_house_rules(text: str) -> None:
             if isinstance(value, str):
                 limit_text(value, characteristic.quantity, "inch", f"house rule for {row.characteristic}")
     house = tomllib.loads(text)
-    if unknown := sorted(set(house) - {"limit", "skip", "decision", "shop", "balance", "shells"}):
-        raise BadInput(f"house rules: {unknown[0]!r} is not known; there are [[limit]], skip, [decision], [balance], [shells] "
-                       "and [shop]")
+    if unknown := sorted(set(house) - {"limit", "skip", "decision", "shop", "shells", "balance", *TABLES}):
+        raise BadInput(f"house rules: {unknown[0]!r} is not known; there are [[limit]], skip, [decision], [shells], "
+                       "[instruments], [temperature], [balance] and [shop]")
     _vet_letterhead(house.get("shop", {}))
     for name in house.get("skip", []):
         _known(name)
     rule_of(house)
     vet_balance(house.get("balance", {}))
+    keeping_of(house)
     shell_rules(house)
 
 
