@@ -20,12 +20,12 @@ def test_each_of_its_lines_holds():
     text = re.sub(r"^#(?! )", "", house_template(), flags=re.MULTILINE)
     vet_house_rules(text)
     rules = tomllib.loads(text)
-    assert rules.keys() == {"skip", "shop", "balance", "decision", "shells", "limit"}
+    assert rules.keys() == {"skip", "shop", "balance", "decision", "instruments", "temperature", "shells", "limit"}
     assert [len(row) for row in rules["limit"]] == [5, 6]
 
 
 def test_each_way_of_deciding_that_it_names_is_taken():
     ways = re.findall(r":   (\S+ = \S+)$", house_template(), re.MULTILINE)
-    assert len(ways) == 2
+    assert len(ways) == 4
     for way in ways:
         vet_house_rules(f"[decision]\n{way}\n")
