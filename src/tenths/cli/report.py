@@ -8,7 +8,7 @@ from tenths.record import fitline
 from tenths.record.words import bare, decimals, padded, runs, trimmed
 
 SECTIONS = {"geometry": "Geometry", "bearings": "Mains, rods, camshaft", "cylinders": "Cylinders, pistons, rings",
-            "running": "Weights, balance, bolts at speed"}
+            "running": "Weights, balance, bolts at speed", "assembly": "Oil, drive, seals, gaskets"}
 OPEN = ("out", "too close to call", "stale")
 LINE = 15  # columns of a fit line
 Answer = dict[str, Any]

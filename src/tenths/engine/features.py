@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from functools import cache
 
 from tenths.engine.feature import Feature
+from tenths.engine.feature_assembly import ASSEMBLY
 from tenths.engine.feature_running import RUNNING
 from tenths.engine.quantity import Quantity
 from tenths.errors import BadInput
@@ -727,6 +728,7 @@ FEATURES: tuple[Feature, ...] = (
         "pin-width", ("engine",), L, "crankpin width", "between the cheeks", "", (), stated_only=True, sketch="sheet"
     ),
     *RUNNING,
+    *ASSEMBLY,
 )
 
 

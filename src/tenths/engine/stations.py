@@ -64,10 +64,19 @@ def _valve_gear(layout: Layout) -> Iterator[tuple[str, str, str]]:
             yield f"valve.{label}.{valve}", "valve", f"valve {label} {valve}"
 
 
+def _outside(layout: Layout) -> Iterator[tuple[str, str, str]]:
+    yield "pump", "pump", "oil pump"
+    yield "pan", "pan", "oil pan"
+    if layout.camshafts:
+        yield "timing", "timing", "drive of the camshaft" if len(layout.camshafts) == 1 else "drive of the camshafts"
+    for end in ("front", "rear"):
+        yield f"seal.{end}", "seal", f"{end} seal"
+
+
 @lru_cache(maxsize=64)
 def stations(layout: Layout) -> tuple[Station, ...]:
-    """All stations of a layout in walking order: bottom end, cylinders, camshafts and valves, each front to back."""
-    rows = [*_engine_wide(layout), *_bottom(layout), *_top(layout), *_valve_gear(layout)]
+    """All stations of a layout in walking order: bottom end, cylinders, camshafts and valves, each front to back; oil, drive and seals."""
+    rows = [*_engine_wide(layout), *_bottom(layout), *_top(layout), *_valve_gear(layout), *_outside(layout)]
     return tuple(Station(address, kind, words, order) for order, (address, kind, words) in enumerate(rows))
 
 
@@ -92,7 +101,7 @@ def slots(layout: Layout) -> tuple[str, ...]:
                 found += ["thrust.upper", "thrust.lower"]
             case "block" | "crank" | "piston" | "wrist-pin" | "ring" | "head" | "gasket" | "cam" | "cam-bearing":
                 found.append(station.address)
-            case "lifter" | "valve":
+            case "lifter" | "valve" | "pump" | "pan" | "timing" | "seal":
                 found.append(station.address)
             case _:
                 pass

@@ -6,7 +6,7 @@ from functools import cache
 from tenths.engine.layout import Layout
 from tenths.engine.stations import stations
 from tenths.errors import TenthsError
-from tenths.findings import bearings, cylinders, geometry, running
+from tenths.findings import assembly, bearings, cylinders, geometry, running
 from tenths.findings.carrying import carried
 from tenths.findings.crush import CRUSH_FEATURES, Crush, crush_of
 from tenths.findings.decision import by_levels, probability_of, rule_for, rule_of
@@ -21,7 +21,8 @@ from tenths.metrology.decide import Verdict, decide
 from tenths.metrology.estimate import Estimate, combine, difference
 
 CATALOGUE: tuple[Characteristic, ...] = (
-    *geometry.CHARACTERISTICS, *bearings.CHARACTERISTICS, *cylinders.CHARACTERISTICS, *running.CHARACTERISTICS)
+    *geometry.CHARACTERISTICS, *bearings.CHARACTERISTICS, *cylinders.CHARACTERISTICS, *running.CHARACTERISTICS,
+    *assembly.CHARACTERISTICS)
 
 
 @cache

@@ -8,7 +8,7 @@ from tenths.engine.layout import Layout
 from tenths.engine.quantity import Quantity
 from tenths.engine.stations import cylinder_of
 
-Section = Literal["geometry", "bearings", "cylinders", "running"]
+Section = Literal["geometry", "bearings", "cylinders", "running", "assembly"]
 
 
 @dataclass(frozen=True, slots=True)

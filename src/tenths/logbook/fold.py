@@ -25,7 +25,7 @@ KIND_OF_PART: Mapping[str, str] = {  # a loose part is read like the place it go
     "main-shell": "shell", "rod-shell": "shell", "piston": "piston", "wrist-pin": "wrist-pin", "ring": "ring",
     "rod": "rod", "crank": "crank", "cam": "cam", "lifter": "lifter", "valve": "valve", "block": "block",
     "head": "head", "gasket": "gasket", "cap": "cap", "thrust": "thrust", "sleeve": "sleeve",
-    "cam-bearing": "cam-bearing",
+    "cam-bearing": "cam-bearing", "oil-pump": "pump", "pan": "pan", "timing-set": "timing", "seal": "seal",
 }
 STATION_FOR_KIND: Mapping[str, str] = {
     "shell": "main.1.shell.upper", "piston": "cyl.1.piston", "wrist-pin": "cyl.1.pin", "ring": "cyl.1.ring.top",

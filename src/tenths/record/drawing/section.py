@@ -274,6 +274,20 @@ class Section:
             at = (edge, height)
             self.sheet.mark(name, Spot(at, pen.disc(at, 11.0 / pen.k), name, (edge + 13.0 / pen.k, height),
                                        anchor="start"))
+        self._outside()
+
+    def _outside(self) -> None:
+        """Seals, drive, oil pump and pan: marked beside the ends of the crank, where they hang."""
+        pen, layout = self.pen, self.layout
+        step, out = 24.0 / pen.k, 16.0 / pen.k
+        front = [*(["timing"] if layout.camshafts else []), "seal.front", "pump"]
+        rows = [(name, self.places.front - out, -1.0, k) for k, name in enumerate(front)]
+        rows += [(name, self.places.rear + out, 1.0, k + 1) for k, name in enumerate(("seal.rear", "pan"))]
+        for name, x, side, row in rows:
+            at = (x, rail(self.d) + (0.5 - row) * step)
+            words = {"seal.front": "seal", "seal.rear": "seal"}.get(name, name)
+            self.sheet.mark(name, Spot(at, pen.disc(at, 11.0 / pen.k), words, (x + side * 13.0 / pen.k, at[1]),
+                                       anchor="start" if side > 0 else "end"))
 
 
 def piston_seen_along(pen: Pen, sheet: Sheet, x: float) -> None:
