@@ -69,14 +69,14 @@ def _percent(share: float | None) -> str:
 
 def _spread(method: Answer) -> Answer:
     return {"title": f"By {method['method']}" + (", interaction pooled" if method["pooled"] else ""),
-            "columns": ["source", "one sigma", "of total", "six sigma of tolerance", "degrees of freedom"],
+            "columns": ["source", "one sigma", "of total", "of tolerance", "freedom"],
             "rows": [[r["what"], r["text"], _percent(r["share"]), _percent(r["of_tolerance"]),
                       "–" if r["freedom"] is None else f"{r['freedom']:.0f}"] for r in method["rows"]]}
 
 
 def _variance(method: Answer) -> Answer:
     return {"title": f"Table of the {method['method']}, in {method['unit']} squared",
-            "columns": ["source", "degrees of freedom", "sum of squares", "mean square", "F", "by chance"],
+            "columns": ["source", "freedom", "sum of squares", "mean square", "F", "by chance"],
             "rows": [[r["what"], str(r["freedom"]), f"{r['squares']:.5g}", f"{r['mean_square']:.5g}",
                       "–" if r["ratio"] is None else f"{r['ratio']:.3f}",
                       "–" if r["chance"] is None else f"{r['chance']:.3f}"] for r in method["table"]]}
@@ -94,7 +94,7 @@ def _chart(chart: Answer) -> Answer:
 
     return {"title": f"Occasions, {chart['unit']} from {chart['from_text']}; averages {chart['low']:.2f} to {chart['high']:.2f}, "
                      f"ranges up to {chart['range_high']:.2f}",
-            "columns": ["day", "average", "range", ""],
+            "columns": ["day", "average", "range", "how"],
             "rows": [[day, f"{mean:.2f}", f"{spread:.2f}", how(n)] for n, (day, mean, spread) in
                      enumerate(zip(chart["dates"], chart["averages"], chart["ranges"], strict=True))]}
 

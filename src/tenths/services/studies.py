@@ -44,7 +44,7 @@ def filled(shop: Shop, card: bodies.StudyBegun) -> bodies.StudyBegun:
     listed = shop.build(SHOP).instruments[card.instrument][1]
     quantity = QUANTITY_OF_UNIT.get(typical(listed.kind, "inch").unit, Quantity.LENGTH)
     name = (card.study or _free_name(shop, f"{card.instrument}-{card.kind}")).strip()
-    if not all(c.isalnum() or c in "-_." for c in name) or len(name) > LONGEST:
+    if not all(c.isalnum() or c in "-_." for c in name) or len(name) > LONGEST or name == "begin":
         raise BadInput(f"study: {name[:80]!r} is no name for one; letters, digits, hyphens and points are taken, up to {LONGEST}")
     metric = card.unit in {"mm", "µm"} or card.unit == "metric"
     unit = card.unit if card.unit not in {"", "inch", "metric"} else unit_for(quantity, "metric" if metric else "inch")

@@ -8,6 +8,7 @@ from tenths.logbook import bodies
 from tenths.logbook.studies import MOST_PARTS, WITH_MASTERS
 
 FIELDS = ("name", "kind", "gauge", "parts", "masters", "people", "trials", "unit", "setting", "tolerance", "what", "note")
+EXAMPLE = "ring 2: 2.0000 in ± 0.5 tenths"
 _MASTER = re.compile(r"(?:(?P<name>[^:]+):)?\s*(?P<size>[^±]+?)\s*(?:(?:±|\+-|\+/-)\s*(?P<doubt>.+))?")
 
 
@@ -20,6 +21,8 @@ def card_of(typed: Mapping[str, str]) -> bodies.StudyBegun:
         raise BadInput(f"trials: {said['trials'][:20]!r} is no whole number")
     kind = said["kind"] or "repeatability"
     masters = _masters(said["masters"]) if kind in WITH_MASTERS else []
+    if kind in {"bias", "linearity"} and not masters:
+        raise BadInput(f"masters: a study of {kind} needs them, one to a line, like {EXAMPLE}")
     parts = tuple(name for name, _, _ in masters) or _parts(said["parts"], kind)
     return bodies.StudyBegun(
         study=said["name"], kind=kind, instrument=said["gauge"], parts=parts, people=_lines(said["people"]),
@@ -49,6 +52,6 @@ def _masters(text: str) -> list[tuple[str, str, str]]:
     for line in filter(str.strip, text.splitlines()):
         match = _MASTER.fullmatch(line.strip())
         if match is None:
-            raise BadInput(f"masters: {line[:40]!r} is not taken; one to a line, like ring 2: 2.0000 in ± 0.5 tenths")
+            raise BadInput(f"masters: {line[:40]!r} is not taken; one to a line, like {EXAMPLE}")
         found.append(((match["name"] or match["size"]).strip(), match["size"].strip(), (match["doubt"] or "").strip()))
     return found

@@ -336,7 +336,7 @@ def _chart(found: Found, scale: Scale) -> Answer:
     said = {key: [scale.small(x) for x in value] if isinstance(value, tuple) else scale.small(value)
             for key, value in numbers.items()}
     base = found.table[0][0][0]
-    return said | {"unit": scale.fine, "from": scale.size(base), "from_text": scale.size_text(base), "dates": list(found.dates),
+    return said | {"unit": scale.fine, "start": scale.size(base), "from_text": scale.size_text(base), "dates": list(found.dates),
                    "outside": list(chart.outside), "drifting": list(chart.drifting)}
 
 
