@@ -14,7 +14,7 @@ from tenths.engine.describe import layout_from_text
 from tenths.logbook import bodies
 from tenths.services import commands
 from tenths.services.demo_hand import Hand
-from tenths.services.demo_running import KESTREL_RUNNING, weigh
+from tenths.services.demo_running import KESTREL_RUNNING, outline, tighten, weigh
 from tenths.services.demo_sheets import (
     HOUSE_RULES,
     INSTRUMENTS,
@@ -178,6 +178,8 @@ def _kestrel(shop: Shop, chance: Random) -> None:
     _kestrel_cylinders(hand)
     _sheet(shop, engine, KESTREL_RUNNING, ())
     weigh(hand)
+    tighten(hand)
+    outline(hand)
 
 
 def _kestrel_bottom(hand: Hand) -> None:

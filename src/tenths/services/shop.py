@@ -117,6 +117,10 @@ class Shop:
                 from tenths.findings.rules import vet_rules  # noqa: PLC0415 - few entries ask
 
                 vet_rules(build, body)
+            elif isinstance(body, bodies.JointStated):
+                from tenths.services.fasteners import vet_joint  # noqa: PLC0415 - few entries ask
+
+                vet_joint(build, body)
         if any(isinstance(body, WorkBody) for body in what):
             from tenths.work.vet import vet_work  # noqa: PLC0415 - few entries ask
 
