@@ -19,6 +19,7 @@ from tenths.services.taking import offers
 from tenths.services.tray import tray
 from tenths.services.turning import AT_TOP as LEAST
 from tenths.services.turning import turned
+from tenths.services.what_if import Change, thought
 
 ENGINE = {"engine": "marigold"}
 UNITS = Query(name="units", words="inch or metric; the engine's own when left out")
@@ -30,6 +31,11 @@ def _split(text: str) -> list[str]:
 
 def _question(asked: Asked) -> Any:
     return question(asked.shop, asked.engine, **asked.query)
+
+
+def _what_if(asked: Asked) -> Any:
+    return thought(asked.shop, asked.engine, asked.query["question"], Change(
+        **{name: text for name, text in asked.query.items() if name != "question"}))
 
 
 def _here(asked: Asked) -> Any:
@@ -95,6 +101,16 @@ CALLS = (
          words="What there is to choose: the best answer, the next-best, reasons; `accept` holds, for each option, the "
                "body of the entry that accepts it.",
          run=lambda a: offers(a.shop, a.engine), example=Example(ENGINE)),
+    Call(path="/api/engines/{engine}/what-if", need="reader", answers=shapes.WhatIf, of_engine=True,
+         words="The same choice of shells after a change: one more box, journals ground, housings honed, places kept. "
+               "Nothing is written.",
+         run=_what_if, example=Example(ENGINE, {"question": "main-shells", "grind": "0.0001 in"}), query=(
+             Query(name="question", words="main-shells or rod-shells"),
+             Query(name="box", words="sizes of boxes, commas between; of a new size with its change, as in 12=-0.002 in"),
+             Query(name="grind", words="taken off the journals, on the diameter"),
+             Query(name="hone", words="taken out of the housings, on the diameter"),
+             Query(name="within", words="plus and minus, what the machining comes within at all places alike"),
+             Query(name="keep", words="places whose halves stay, commas between"))),
     Call(path="/api/engines/{engine}/accepted", need="reader", answers=list[shapes.AcceptedRow], of_engine=True,
          words="What was accepted, each prediction beside what was read since.",
          run=lambda a: choosing.accepted(a.shop, a.engine), example=Example(ENGINE)),

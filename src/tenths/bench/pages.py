@@ -155,10 +155,27 @@ def tray_context(bench: Bench, engine: str, request: Request) -> Answer:
             "instruments": questions.house_instruments(bench.shop)}
 
 
-def choices_context(bench: Bench, engine: str, _request: Request) -> Answer:
-    """What there is to choose, each option with the entry that accepts it, and what was accepted."""
-    return {"choices": bench.answers.of_engine(engine, ("offers",), lambda: offers(bench.shop, engine)),
-            "accepted": choosing.accepted(bench.shop, engine), "position": bench.shop.build(engine).position}
+def choices_context(bench: Bench, engine: str, request: Request) -> Answer:
+    """What there is to choose, each option with the entry that accepts it, what if, and what was accepted."""
+    return what_if_context(bench, engine, request) | {
+        "choices": bench.answers.of_engine(engine, ("offers",), lambda: offers(bench.shop, engine)),
+        "accepted": choosing.accepted(bench.shop, engine), "position": bench.shop.build(engine).position}
+
+
+def what_if_context(bench: Bench, engine: str, request: Request) -> Answer:
+    """What was asked of a change, as typed, and what would come of it or why it cannot be taken."""
+    from tenths.services.what_if import Change, thought  # noqa: PLC0415 - few ask
+
+    typed = {name: request.query_params.get(name, "")[:200] for name in ("question", "box", "grind", "hone", "within", "keep")}
+    found: Answer = {"typed": typed, "thought": None, "wrong": ""}
+    if typed["question"]:
+        change = Change(**{name: text for name, text in typed.items() if name != "question"})
+        try:
+            key = ("what-if", *typed.values())
+            found["thought"] = bench.answers.of_engine(engine, key, lambda: thought(bench.shop, engine, typed["question"], change))
+        except BadInput as error:
+            found["wrong"] = str(error)
+    return found
 
 
 def record_context(bench: Bench, engine: str, _request: Request) -> Answer:

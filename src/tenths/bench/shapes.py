@@ -465,14 +465,14 @@ class SizeRow(Shape, frozen=True):
     at: list[str]
 
 
-class Choice(Shape, frozen=True):
+class ChoiceAnswer(Shape, frozen=True):
     """A question answered: the best answer, why, the next-best.
 
     Attributes:
         position: of the log that it was worked out from.
         entries: ids that it rests on.
         proven: whether nothing better exists; ``gap`` is how much better something could be.
-        accept: for each option, best first, the body of the entry ``choice.accepted`` that accepts it.
+        drawing: the answers as plain data for a drawing, with its kind; empty where there is none.
     """
 
     question: str
@@ -491,6 +491,16 @@ class Choice(Shape, frozen=True):
     stops: list[Stop]
     notes: list[str]
     still_needed: list[SizeRow]
+    drawing: dict[str, Any]
+
+
+class Choice(ChoiceAnswer, frozen=True):
+    """A question answered, and what accepts the answer.
+
+    Attributes:
+        accept: for each option, best first, the body of the entry ``choice.accepted`` that accepts it.
+    """
+
     accept: list[dict[str, Any]]
 
 
@@ -518,6 +528,25 @@ class AcceptedRow(Shape, frozen=True):
     reasons: list[str]
     picks: list[AcceptedPick]
     rests_on_struck: list[str]
+    drawing: dict[str, Any]
+
+
+class WhatIf(Shape, frozen=True):
+    """A choice as it stands and after a change; nothing of it is written.
+
+    Attributes:
+        change: in words.
+        words: what it gains or loses.
+        now: the answer as it stands.
+        then: the answer after the change.
+    """
+
+    question: str
+    title: str
+    change: str
+    words: str
+    now: ChoiceAnswer
+    then: ChoiceAnswer
 
 
 class LogRow(Shape, frozen=True):

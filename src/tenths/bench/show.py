@@ -1,8 +1,6 @@
 """Pages from their templates, with what every template may use."""
 
 import hashlib
-from collections import Counter
-from collections.abc import Iterable
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
@@ -31,9 +29,10 @@ def environment() -> Environment:
     made = Environment(loader=PackageLoader("tenths.bench"), autoescape=select_autoescape(), undefined=StrictUndefined,
                        trim_blocks=True, lstrip_blocks=True)
     made.globals |= {"fit": fit, "mark": mark, "sketch": sketch,
+                     "saddles": saddles,
                      "drawing_style": drawing_style, "places": PLACES, "asset": asset, "roles": ROLE_WORDS, "base_station": base_station}
     made.filters |= {"capital": capital, "day": day, "short_day": short_day, "clock": clock, "moment": moment, "json": as_json,
-                      "base_station": base_station, "most_common": most_common}
+                      "base_station": base_station}
     return made
 
 
@@ -68,6 +67,13 @@ def mark(verdict: str, size: float = 20.0) -> Markup:
     return Markup(fitline.mark_svg(verdict, size=size))  # noqa: S704 - made by us
 
 
+def saddles(option: Answer, against: Answer | None = None, small: bool = False) -> Markup:  # noqa: FBT001, FBT002 - templates say so
+    """Shells as they are chosen, drawn; a small copy shows where it differs from another answer."""
+    from tenths.record.drawing.saddles import saddles_svg  # noqa: PLC0415 - only pages that draw ask
+
+    return Markup(saddles_svg(option, against=against, small=small))  # noqa: S704 - made by us, its words escaped there
+
+
 @cache
 def drawing_style() -> Markup:
     """The colours of drawings and fit lines, for the head of a page."""
@@ -81,11 +87,6 @@ def base_station(address: str) -> str:
     for held in (".shell.", ".cap", ".sleeve"):
         address = address.partition(held)[0]
     return address
-
-
-def most_common(values: Iterable[str]) -> str:
-    """What stands most often in a row."""
-    return Counter(values).most_common(1)[0][0]
 
 
 def sketch(name: str) -> Markup:

@@ -103,12 +103,13 @@ class Compared:
     words: str
 
 
-def what_if(question: ShellQuestion, changes: Sequence[WhatIf]) -> tuple[Compared, ...]:
+def what_if(question: ShellQuestion, changes: Sequence[WhatIf], *, after: ShellQuestion | None = None) -> tuple[Compared, ...]:
     """Ask the same question after each of several changes.
 
     Args:
         question: as it stands.
         changes: to be thought through, each by itself.
+        after: the question that the changes are made to, where that is another one (some halves stay, for instance).
 
     Returns:
         One answer for each, in the order given.
@@ -116,8 +117,8 @@ def what_if(question: ShellQuestion, changes: Sequence[WhatIf]) -> tuple[Compare
     before = question.answer()
     found: list[Compared] = []
     for change in changes:
-        after = question.changed(change).answer()
-        found.append(Compared(change, after, _in_words(change, before, after, question.system)))
+        then = (after or question).changed(change).answer()
+        found.append(Compared(change, then, _in_words(change, before, then, question.system)))
     return tuple(found)
 
 

@@ -31,6 +31,8 @@ COMMANDS: dict[str, tuple[str, str]] = {  # name: (module below tenths.cli, what
     "part": ("parts", "List parts, say that they arrived, fit and remove them."),
     "machine": ("parts", "Record a machining operation; readings that it ends turn stale."),
     "stock": ("parts", "Count the sets of shells of a size."),
+    "half": ("shells", "List halves of shells one by one, each with its wall."),
+    "seat": ("shells", "Say what the halves of a place must be, or that they stay."),
     "set": ("readings", "Set a gauge to a size from a master."),
     "study": ("study", "Study the shop's gauges: repeatability, bias, linearity, stability."),
     "read": ("readings", "Take readings, as typed."),
@@ -46,6 +48,7 @@ COMMANDS: dict[str, tuple[str, str]] = {  # name: (module below tenths.cli, what
     "how": ("sure", "How sure a finding is: its doubt by cause, and what would help."),
     "together": ("sure", "What holds for several findings at once: all fit, two differ."),
     "choose": ("look", "Shells and ring gaps: the best answer, why, and the next-best."),
+    "what-if": ("shells", "The same choice after one more box, a grind or a hone."),
     "steps": ("steps", "The order of work: what is done, what waits for what, and doing it."),
     "record": ("carry", "Print the record of an engine as PDF."),
     "export": ("carry", "Write an engine with its whole log as a bundle."),
@@ -117,7 +120,7 @@ class Lazy(click.Group):
         if cmd_name not in COMMANDS:
             return None
         module = import_module(f"tenths.cli.{COMMANDS[cmd_name][0]}")
-        command: click.Command = getattr(module, f"{cmd_name}_command", None) or getattr(module, cmd_name)
+        command: click.Command = getattr(module, f"{cmd_name.replace('-', '_')}_command", None) or getattr(module, cmd_name)
         return _with_the_shop(_laid_out(command))
 
     def main(self, args: Sequence[str] | None = None, *others: Any, **more: Any) -> Any:

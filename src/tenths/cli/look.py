@@ -192,10 +192,11 @@ def choose_command(shop: Shop, engine: str, question: str | None, accept: bool, 
     if not rows:
         say("Nothing to choose yet: it needs readings, and shells counted in the house ('tenths stock').")
     for row in rows:
-        _choice(row)
+        choice_told(row)
 
 
-def _choice(row: Answer) -> None:
+def choice_told(row: Answer) -> None:
+    """A choice as it is told in a terminal."""
     heading(row["title"])
     if not row["possible"]:
         for stop in row["stops"]:

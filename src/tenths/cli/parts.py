@@ -153,8 +153,11 @@ def machine_command(shop: Shop, engine: str, slot: str, operation: str, stations
 @click.argument("size")
 @click.argument("change")
 @click.argument("sets", type=click.IntRange(0, 99))
+@click.option("--grooved", type=click.Choice(["upper", "lower", "both"]), default=None, help="Which of its halves have a groove.")
+@click.option("--flanged", is_flag=True, help="The set has flanged halves for the thrust place.")
 @with_shop
-def stock_command(shop: Shop, engine: str, kind: str, size: str, change: str, sets: int) -> None:
+def stock_command(shop: Shop, engine: str, kind: str, size: str, change: str, sets: int, grooved: str | None,
+                  flanged: bool) -> None:  # noqa: FBT001 - click passes flags so
     r"""Count the sets of shells of one size; CHANGE is what a pair does to the clearance.
 
     \b
@@ -164,5 +167,6 @@ def stock_command(shop: Shop, engine: str, kind: str, size: str, change: str, se
     from tenths.logbook.bodies import StockCounted  # noqa: PLC0415 - only here
     from tenths.services import commands  # noqa: PLC0415 - only here
 
-    commands.part(shop, engine, StockCounted(kind=kind, size=size, change=change, sets=sets))
+    commands.part(shop, engine, StockCounted(kind=kind, size=size, change=change, sets=sets, grooved=grooved or "",
+                                             flanged=flanged))
     say(f"{sets} sets of {kind} {size} in the house")

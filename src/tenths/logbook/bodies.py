@@ -319,7 +319,10 @@ class Other(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ChoiceAccepted(Body, frozen=True):
-    """A person accepted an answer, with the numbers they saw, the entries it rested on and the others on offer."""
+    """A person accepted an answer, with the numbers they saw, the entries it rested on and the others on offer.
+
+    ``drawing`` is the drawing as it stood in view, as plain data with ``kind``; the first of its ``options`` was accepted.
+    """
 
     TYPE: ClassVar[str] = "choice.accepted"
     SCHEMA: ClassVar[int] = 2
@@ -329,6 +332,7 @@ class ChoiceAccepted(Body, frozen=True):
     rests_on: tuple[str, ...] = ()
     words: str = ""
     others: tuple[Other, ...] = ()
+    drawing: dict[str, Any] = {}
 
 
 class ChoiceAsked(Body, frozen=True):

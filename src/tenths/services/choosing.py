@@ -1,5 +1,7 @@
 """Choices: what the house could do, proved best, with reasons; and accepting one, with the numbers seen."""
 
+import msgspec
+
 from tenths.choose import answer as choice
 from tenths.engine.quantity import Quantity, from_si, unit_for, write
 from tenths.errors import BadInput
@@ -36,29 +38,38 @@ def accept(shop: Shop, engine: str, question: str, *, option: int = 0, words: st
     """Accepts the best answer (option 0) or one of the next-best, with the numbers that were seen."""
     found = ask(shop, engine, question)
     build = shop.build(engine)
-    options = [(found.answer.picks, found.answer.predicted),
-               *((a.picks, a.predicted) for a in found.answer.alternatives)]
     if not found.answer.possible or not found.answer.picks:
         raise BadInput(f"question: {question}: there is no answer to accept: {found.answer.stops[0].words}")
-    if not 0 <= option < len(options):
-        raise BadInput(f"option: {option} is not one of 0 to {len(options) - 1}")
-    picks, predicted = options[option]
-    system = system_of(build)
-    body = bodies.ChoiceAccepted(
-        question=question, picks=tuple(logged_pick(system, pick, predicted) for pick in picks), words=words,
-        reasons=found.answer.reasons if option == 0 else (found.answer.alternatives[option - 1].words,),
-        rests_on=found.entries)
+    if not 0 <= option <= len(found.answer.alternatives):
+        raise BadInput(f"option: {option} is not one of 0 to {len(found.answer.alternatives)}")
+    body = msgspec.structs.replace(acceptance(build, found, option), words=words)
     return shop.append(engine, body, seen=build.position if seen is None else seen)[0]
+
+
+def acceptance(build: Build, found: Asked, option: int) -> bodies.ChoiceAccepted:
+    """What accepting the best answer (option 0) or one of the next-best writes into the log: all that stood in view."""
+    best = found.answer
+    every = [(best.picks, best.predicted, best.reasons), *((a.picks, a.predicted, (a.words,)) for a in best.alternatives)]
+    logged = [tuple(logged_pick(system_of(build), pick, predicted) for pick in picks) for picks, predicted, _ in every]
+    others = [bodies.Other(words=" ".join(reasons[:1]) if number == 0 else reasons[0], picks=logged[number])
+              for number, (_, _, reasons) in enumerate(every) if number != option]
+    drawing = dict(found.drawing)
+    if options := drawing.get("options"):
+        drawing["options"] = [options[option], *(o for number, o in enumerate(options) if number != option)]
+    return bodies.ChoiceAccepted(question=found.name, picks=logged[option], reasons=every[option][2], rests_on=found.entries,
+                                 others=tuple(others), drawing=drawing)
 
 
 def logged_pick(system: System, pick: choice.Pick, predicted: tuple[choice.Predicted, ...]) -> bodies.Pick:
     """A pick as it is written into the log: with what was predicted for it."""
     told = next((p for p in predicted if pick.where == p.station or pick.where.startswith(p.station + ".")), None)
+    size = pick.what.removeprefix("sealed:")
+    box = size if size != pick.what else ""
     if told is None:
-        return bodies.Pick(station=pick.where, pick=pick.what.removeprefix("sealed:"))
+        return bodies.Pick(station=pick.where, pick=size, box=box)
     quantity = catalogue()[told.characteristic].quantity
     unit = unit_for(quantity, system)
-    return bodies.Pick(station=pick.where, pick=pick.what.removeprefix("sealed:"), characteristic=told.characteristic, unit=unit,
+    return bodies.Pick(station=pick.where, pick=size, box=box, characteristic=told.characteristic, unit=unit,
                        predicted=from_si(told.estimate.value, quantity, unit),
                        uncertainty=from_si(told.estimate.u, quantity, unit, difference=True))
 
@@ -73,7 +84,7 @@ def accepted(shop: Shop, engine: str) -> list[Answer]:
         stale = [r for r in body.rests_on if r in build.struck]
         rows.append({"entry": mark.entry, "position": mark.position, "at": mark.at, "person": mark.person,
                      "question": body.question, "words": body.words, "reasons": list(body.reasons), "picks": picks,
-                     "rests_on_struck": stale})
+                     "rests_on_struck": stale, "drawing": body.drawing})
     return rows
 
 
@@ -116,7 +127,7 @@ def as_answer(build: Build, asked: Asked) -> Answer:
                           "scores": [_score(system, s) for s in a.scores]} for a in found.alternatives],
         "rests_on": list(found.rests_on), "entries": list(asked.entries), "proven": found.proven, "gap": found.gap,
         "stops": [{"station": s.station, "limit": s.limit, "words": s.words} for s in found.stops],
-        "notes": list(asked.notes),
+        "notes": list(asked.notes), "drawing": asked.drawing,
         "still_needed": [{"size": n.size.label, "needed": n.needed, "probability": n.probability, "at": list(n.at)}
                          for n in asked.needs],
     }

@@ -51,7 +51,7 @@ class House:
             return self.walls[slot]
         half = self.fitted.get(slot)
         size = half.size if half else STANDARD
-        return _nominal(self.kind, size, self.datum, f"{station}:{side}")
+        return nominal(self.kind, size, self.datum, f"{station}:{side}")
 
 
 def house_of(build: Build, resolver: Resolver, kind: str, addresses: Sequence[str]) -> House:
@@ -121,7 +121,7 @@ def _datum(build: Build, kind: str, walls: Sequence[tuple[Estimate | None, Size]
     return stated_estimate(stated[-1], f"{kind}.shell") if stated else None
 
 
-def _nominal(kind: str, size: Size, datum: Estimate | None, where: str = "") -> Estimate:
+def nominal(kind: str, size: Size, datum: Estimate | None, where: str = "") -> Estimate:
     """Wall of a half by what its box says [m]; its scatter is its own, told by where it is."""
     name = f"{kind}:{size.label}{':' + where if where else ''}"
     return wall_of(size, standard=datum or RELATIVE, name=name)
@@ -135,7 +135,7 @@ def _half(build: Build, kind: str, name: str, size: Size, wall: Estimate | None,
         side = "upper" if slot.endswith("upper") else "lower"
     elif card is not None and card.side:
         side = "upper" if card.side == "upper" else "lower"
-    return Half(name, kind, size, wall or _nominal(kind, size, datum), side, bool(card and card.grooved),
+    return Half(name, kind, size, wall or nominal(kind, size, datum), side, bool(card and card.grooved),
                 bool(card and card.flanged), card.box if card else "", at=slot)
 
 
@@ -149,12 +149,12 @@ def _sealed(build: Build, kind: str, known: dict[str, Size], halves: Sequence[Ha
         opened = {half.box for half in halves if half.size.label == label}
         closed = counted[1].sets - len(opened) if counted else 0
         if counted and closed > 0:
-            wall = _nominal(kind, size, datum)
-            found.append(Box(label, _content(counted[1], kind, size, wall, len(addresses), flanged), closed))
+            wall = nominal(kind, size, datum)
+            found.append(Box(label, content_of(counted[1], kind, size, wall, len(addresses), flanged), closed))
     return tuple(found)
 
 
-def _content(body: StockCounted, kind: str, size: Size, wall: Estimate, places: int, flanged: int,
+def content_of(body: StockCounted, kind: str, size: Size, wall: Estimate, places: int, flanged: int,
              ) -> tuple[tuple[Half, int], ...]:
     """One half of each side for every place; flanged ones where places ask for them and the set has them."""
     with_flanges = flanged if body.flanged else 0

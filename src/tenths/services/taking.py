@@ -288,10 +288,9 @@ def offers(shop: Shop, engine: str) -> list[Answer]:
     rows: list[Answer] = []
     for answer in choosing.choices(shop, engine):
         found = choosing.ask(shop, engine, answer["question"])
-        words = [found.answer.reasons, *((a.words,) for a in found.answer.alternatives)]
-        answer["accept"] = [msgspec.to_builtins(bodies.ChoiceAccepted(
-            question=found.name, picks=picks, reasons=tuple(said), rests_on=found.entries))
-            for picks, said in zip(_options(build, found), words, strict=True) if picks and found.answer.possible]
+        number = 1 + len(found.answer.alternatives) if found.answer.possible else 0
+        bodies_ = [choosing.acceptance(build, found, option) for option in range(number)]
+        answer["accept"] = [msgspec.to_builtins(body) for body in bodies_ if body.picks]
         rows.append(answer)
     return rows
 

@@ -23,7 +23,7 @@ async function accept(section, option) {
     const go = await question({ title: `Accept: ${title}`, words: `${rests}${since === null ? " There is no line to ask whether anything changed since." : ""}`, yes: "Accept" });
     if (go === null) return;
   }
-  await keep({ engine, type: "choice.accepted", body: plain(offers[option]), words: `accepted ${title}`, seen });
+  await keep({ engine, type: "choice.accepted", schema: 2, body: plain(offers[option]), words: `accepted ${title}`, seen });
 }
 
 /** The body as the log takes it, without what is empty. @param {Record<string, unknown>} body */

@@ -13,7 +13,7 @@ import { nextId, now } from "./ids.js";
  *   why: string, conflict: boolean, since: {sentence: string, person: string, at: string}[]}} Row
  * @typedef {{place: string, id: string, text: string, position: number | null}} Done  what was read at a place of an engine
  * @typedef {{kind: "kept" | "saved" | "refused" | "gone" | "line", row?: Row, position?: number}} Event
- * @typedef {{engine: string, type: string, body: object, words: string, seen?: number, place?: string, text?: string}} What
+ * @typedef {{engine: string, type: string, schema?: number, body: object, words: string, seen?: number, place?: string, text?: string}} What
  */
 
 const BATCH = 50;
@@ -77,7 +77,7 @@ export const doneAt = (engine) => stored("readonly", (_, done) => done.getAll(ID
  */
 export async function keep(what, { instead } = {}) {
   /** @type {Entry} */
-  const entry = { id: nextId(), type: what.type, schema: 1, at: now(), body: JSON.stringify(what.body), device: deviceName() };
+  const entry = { id: nextId(), type: what.type, schema: what.schema ?? 1, at: now(), body: JSON.stringify(what.body), device: deviceName() };
   if (what.seen !== undefined) entry.seen = what.seen;
   /** @type {Omit<Row, "seq">} */
   const row = { engine: what.engine, entry, words: what.words, place: what.place ?? "", state: "here", why: "",

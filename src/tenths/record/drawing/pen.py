@@ -54,6 +54,7 @@ STYLES: dict[str, tuple[str, str, float, str]] = {
     "way": ("none", GREY, 1.1, ""),
     "reach": ("none", "#bf3f00", 1.6, ""),
     "reach-head": ("#bf3f00", "none", 0, ""),
+    "reach-fill": ("#f4d9c8", "#bf3f00", 1.8, ""),
 }
 
 ICON_LEAVES_OUT = frozenset({"hatch", "hatch-b", "hidden", "centre", "thin", "coil", "dim", "arrow"})

@@ -5,10 +5,10 @@ from tenths.record.fitline import COLOURS, INK, PAPER, slug
 
 _NAMES = {INK: "ink", PAPER: "paper", GREY: "grey", LIGHT: "far", "#e6eaed": "steel", "#d3dade": "steel-deep",
           "#f5f3ee": "alloy", "#e4e0d6": "alloy-deep", "#eef1f3": "rod", "#3c4852": "shell", "#bf3f00": "chosen",
-          "#c9dfe6": "liquid"}
+          "#c9dfe6": "liquid", "#f4d9c8": "change"}
 _DARK = {"ink": "#dfe5ea", "paper": "#14191d", "grey": "#93a0aa", "far": "#56626c", "steel": "#2c353c",
          "steel-deep": "#3a454d", "alloy": "#322f29", "alloy-deep": "#454036", "rod": "#242c32", "shell": "#aab5bd",
-         "chosen": "#ff8a4a", "hatch": "#55616a", "liquid": "#2d5563"}
+         "chosen": "#ff8a4a", "hatch": "#55616a", "liquid": "#2d5563", "change": "#5c3219"}
 _DARK_VERDICTS = {"fits": "#5fb4f2", "too close to call": "#e0b040", "out": "#ff8a4a", "not measured": "#9aa7b1",
                   "stale": "#c79be0"}
 
