@@ -190,6 +190,47 @@ def check(shop: Shop, engine: str, step: str, note: str) -> None:
     _said(shop, engine, step, before)
 
 
+@steps_command.command("again")
+@click.argument("engine")
+@click.option("--if", "slot", default="", metavar="SLOT", help="What would be, if another part went into this slot.")
+@click.option("--operation", default="", help="With --if: if the part in it were machined so.")
+@click.option("--at", "stations", multiple=True, help="With --operation: only there.")
+@click.option("--picture", type=click.Path(dir_okay=False, writable=True, path_type=Path), help="Write the picture of it as SVG.")
+@as_json
+@with_shop
+def again_(shop: Shop, engine: str, slot: str, operation: str, stations: tuple[str, ...], picture: Path | None,
+           json_: bool) -> None:  # noqa: FBT001 - click
+    r"""What a change made stale: readings, answers and steps to be done again.
+
+    \b
+    Examples:
+      tenths steps again marigold
+      tenths steps again marigold --if crank
+      tenths steps again kestrel --if block --operation honed --at cyl.3
+    """
+    from tenths.services import again  # noqa: PLC0415 - only here
+
+    if not slot and (operation or stations):
+        raise click.UsageError("--operation and --at go with --if SLOT")
+    answer = again.if_changed(shop, engine, slot, operation=operation, stations=stations) if slot else again.again(shop, engine)
+    if picture:
+        from tenths.record.drawing.fall import fall  # noqa: PLC0415 - only here
+
+        picture.write_text(fall(answer["picture"]), "utf-8")
+    if json_:
+        put_json(answer)
+        return
+    todo = answer["todo"]
+    say(f"{len(todo)} to be done again" if todo else "Nothing is to be done again.")
+    for kind, title in (("reading", "to be read again"), ("answer", "to be asked again"), ("step", "to be done again")):
+        rows = [t for t in todo if t["kind"] == kind]
+        if rows:
+            heading(f"{title}: {len(rows)}")
+            table([("  " + t["where"], t["what"]) for t in rows])
+    for why in dict.fromkeys(t["why"] for t in todo):
+        wrapped(why, "  ! ")
+
+
 @steps_command.command("add")
 @click.argument("engine")
 @click.argument("step")
