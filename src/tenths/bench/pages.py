@@ -256,7 +256,7 @@ async def new_engine(request: Request) -> Response:
         else:
             bench_of(request).live.written()
             return RedirectResponse(f"/e/{engine}/sheet", 303)
-    return page(request, "new.html", 422 if wrong else 200, place="floor", pictures=await run_in_threadpool(pictures),
+    return page(request, "new.html", 422 if wrong else 200, place="new", pictures=await run_in_threadpool(pictures),
                 typed=typed, wrong=wrong, uses=questions_uses())
 
 

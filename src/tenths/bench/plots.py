@@ -53,7 +53,7 @@ async def first_plot(request: Request) -> Response:
 async def plot_file(request: Request) -> Response:
     """A plot as SVG, for who has no JavaScript and for letters."""
     bench, engine, name = bench_of(request), request.path_params["engine"], request.path_params["characteristic"]
-    number = request.path_params["number"]
+    number = int(wanted) if (wanted := request.path_params["number"]).isdecimal() else 0
 
     def made() -> str:
         specs = plot_specs(kept_findings(bench, engine), name, plots.PRINT)
@@ -67,6 +67,6 @@ async def plot_file(request: Request) -> Response:
 
 ROUTES = [
     routed("/e/{engine}/plots", first_plot),
-    routed("/e/{engine}/plot/{characteristic}/{number:int}.svg", plot_file),
+    routed("/e/{engine}/plot/{characteristic}/{number}.svg", plot_file),
     routed("/e/{engine}/plot/{characteristic}", placed("drawing", "plot.html", plot_context)),
 ]

@@ -19,6 +19,8 @@ from tenths.record.words import capital, clock, day, moment, short_day
 from tenths.services.access import ROLE_WORDS
 
 STATIC = Path(str(files("tenths.bench").joinpath("static")))
+SHOP_PLACES = (("floor", "/", "Floor", "reader"), ("studies", "/studies", "Studies", "reader"), ("new", "/new", "New engine", "owner"),
+               ("people", "/people", "People", "owner"))
 PLACES = (("drawing", "Drawing"), ("tray", "Tray"), ("choices", "Choices"), ("record", "Record"))
 Answer = dict[str, Any]
 
@@ -30,7 +32,8 @@ def environment() -> Environment:
                        trim_blocks=True, lstrip_blocks=True)
     made.globals |= {"fit": fit, "mark": mark, "sketch": sketch,
                      "saddles": saddles,
-                     "drawing_style": drawing_style, "places": PLACES, "asset": asset, "roles": ROLE_WORDS, "base_station": base_station}
+                     "drawing_style": drawing_style, "places": PLACES, "shop_places": SHOP_PLACES, "asset": asset,
+                     "roles": ROLE_WORDS, "base_station": base_station}
     made.filters |= {"capital": capital, "day": day, "short_day": short_day, "clock": clock, "moment": moment, "json": as_json,
                       "base_station": base_station}
     return made
