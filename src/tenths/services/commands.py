@@ -160,6 +160,15 @@ def find_entry(shop: Shop, engine: str, wanted: str) -> Entry:
     return found[0]
 
 
+def fasten(shop: Shop, engine: str, body: bodies.JointStated | bodies.FastenerTicked | bodies.OutlineDrawn) -> Entry:
+    """A joint stated, a fastener ticked, an outline drawn.
+
+    Raises:
+        BadInput: naming the field that cannot be taken, and what would be.
+    """
+    return shop.append(engine, body)[0]
+
+
 def write_note(shop: Shop, engine: str, station: str, text: str) -> Entry:
     """Words about a station."""
     if not text.strip():
