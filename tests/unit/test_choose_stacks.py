@@ -46,7 +46,7 @@ def window(lower, target, upper, unit=1.0):
     return Window(lower * unit, target * unit, upper * unit)
 
 
-RULES = StackRules(window(9.5, 10.0, 10.6), window(36, 40, 48, THOU), step=THOU, most_deck=12 * THOU)
+RULES = StackRules(window(9.5, 10.0, 10.6), window(36, 40, 48, THOU), step=THOU, most_deck=12 * THOU, set_up=0.0)
 
 
 def ratio_by_hand(deck, thick, *, chamber, hollow, hole):
@@ -152,6 +152,15 @@ def test_what_is_sure_and_what_is_not():
     assert squish.estimate.u / THOU == pytest.approx(math.hypot(0.3, 0.2))
     untouched, _ = choose_stack([bank(0)], [gasket("g", 40)], [AS_IT_IS], rules)
     assert {p.characteristic: p.estimate.u / THOU for p in untouched.predicted}["squish-clearance"] == pytest.approx(0.3)
+
+
+def test_to_set_up_the_machine_must_gain_more_than_it_costs():
+    """44 thou of squish, 40 wanted: 0.8 off; 4 thou cut cost 0.4, setting up 0.3, together less. At 0.5 it stays: worked by hand."""
+    for set_up, cut, score in ((0.3, 4, 0.7), (0.5, 0, 0.8)):
+        rules = replace(RULES, ratio=Window(), set_up=set_up)
+        _, (best, *_) = choose_stack([bank(4)], [gasket("g", 40)], [AS_IT_IS], rules)
+        assert best.ways[0].cuts[0] / THOU == pytest.approx(cut)
+        assert best.score == pytest.approx(score)
 
 
 def test_next_best_are_of_another_kind():

@@ -20,7 +20,7 @@ from tenths.choose.stacks import (
     every_stack,
     slope_cuts,
 )
-from tenths.choose.words import System, length
+from tenths.choose.words import System, length, listed
 from tenths.metrology.estimate import Estimate, combine, linear, single
 
 QUESTION = "Which gasket, and what is to be cut?"
@@ -107,11 +107,11 @@ def _option(stack: Stack, best: Stack, rules: StackRules, system: System, *, cro
             predicted += _predicted(cylinder, way, stack, rules)
     scores = (
         Score("weighted sum of the goals", stack.score, ""),
-        Score("worst off the ratio", max(way.ratio_off for way in stack.ways), ""),
-        Score("worst off the squish", max(way.squish_off for way in stack.ways)),
+        *(Score("worst off the ratio", off, "") for off in [max(w.ratio_off for w in stack.ways)] if rules.ratio.target is not None),
+        *(Score("worst off the squish", off) for off in [max(w.squish_off for w in stack.ways)] if rules.squish.target is not None),
         Score("metal taken off, all banks", math.fsum(way.metal for way in stack.ways)),
     )
-    return Alternative(tuple(picks), tuple(predicted), scores, _differs(stack, best, scores, system))
+    return Alternative(tuple(picks), tuple(predicted), scores, _differs(stack, best, rules, system))
 
 
 def _picks(stack: Stack, way: BankWay, system: System, *, crowns: bool) -> list[Pick]:
@@ -166,7 +166,7 @@ def _predicted(cylinder: StackCylinder, way: BankWay, stack: Stack, rules: Stack
     return rows
 
 
-def _differs(stack: Stack, best: Stack, scores: Sequence[Score], system: System) -> str:
+def _differs(stack: Stack, best: Stack, rules: StackRules, system: System) -> str:
     if stack is best:
         return ""
     words: list[str] = []
@@ -174,23 +174,33 @@ def _differs(stack: Stack, best: Stack, scores: Sequence[Score], system: System)
         words.append(f"gasket {stack.gasket.id}")
     if stack.crown.id != best.crown.id:
         words.append(stack.crown.id)
-    words.append(f"{length(scores[3].value, system)} of metal off in all" if stack.machined else "nothing machined")
+    metal = math.fsum(way.metal for way in stack.ways)
+    words.append(f"{length(metal, system)} of metal off in all" if stack.machined else "nothing machined")
     head = "; ".join(words)
-    return f"{head[0].upper()}{head[1:]}: ratio off by {scores[1].value:.2f} at worst, squish by {length(scores[2].value, system)}."
+    return f"{head[0].upper()}{head[1:]}{': ' if _off_words(stack, rules, system) else ''}{_off_words(stack, rules, system)}."
+
+
+def _off_words(stack: Stack, rules: StackRules, system: System) -> str:
+    """How far off the targets that there are, at worst."""
+    ratio, squish = max(way.ratio_off for way in stack.ways), max(way.squish_off for way in stack.ways)
+    words = [f"ratio off by {ratio:.2f}"] if rules.ratio.target is not None else []
+    words += [f"squish off by {length(squish, system)}"] if rules.squish.target is not None else []
+    return f"{listed(words)} at worst" if words else ""
 
 
 def _reasons(kept: Sequence[Stack], rules: StackRules, system: System, looked: int) -> tuple[str, ...]:
     best = kept[0]
-    off = max(way.ratio_off for way in best.ways)
-    squish = max(way.squish_off for way in best.ways)
     every = "both" if looked == 2 else f"all {looked}"
     first = (
         f"Every way in steps of {length(rules.step, system)} was looked at, under {every} combinations of gasket and piston: "
         "none does better by the goals as weighed." if looked > 1 else
         f"Every way in steps of {length(rules.step, system)} was looked at: none does better by the goals as weighed.")
     words = [first]
-    if rules.ratio.target is not None or rules.squish.target is not None:
-        words.append(f"At worst the ratio is off its target by {off:.2f} and the squish by {length(squish, system)}.")
+    off = _off_words(best, rules, system)
+    if off:
+        words.append(f"{off[0].upper()}{off[1:]}.")
+    if not best.machined:
+        words.append(f"Nothing needs to be machined: to set a block or a head up counts as {rules.set_up:g}, and gains less.")
     for way in best.ways:
         slope = max(slope_cuts(way.bank))
         if slope > rules.step:

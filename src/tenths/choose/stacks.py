@@ -138,6 +138,7 @@ class StackRules:
         ratio_per: deviation of the ratio that counts as one [-].
         squish_per: deviation of the squish clearance that counts as one [m].
         metal_per: thickness taken off that counts as one [m].
+        set_up: what it costs to set a block or a head up on the machine at all [-].
     """
 
     ratio: Window
@@ -154,6 +155,7 @@ class StackRules:
     ratio_per: float = 0.1
     squish_per: float = 5 * THOU
     metal_per: float = 10 * THOU
+    set_up: float = 0.3
 
     def __post_init__(self) -> None:
         if not (self.step > 0 and self.open_step > 0 and min(self.ratio_per, self.squish_per, self.metal_per) > 0):
@@ -244,6 +246,7 @@ class Ways:
         swept = area * [c.stroke.value for c in cylinders]
         self.ratio: Floats = np.where(volume > 0, 1 + swept / np.maximum(volume, 1e-12), np.inf)
         self.squish: Floats = deck + self.gasket.thickness.value
+        self.set_ups: Floats = (self.cuts.max(axis=1) > QUANTUM).astype(float) + ((self.head > QUANTUM) | (self.opened > 0)).astype(float)
         self.metal: Floats = self.cuts.mean(axis=1) + self.head + self.opened / area.mean()
 
     def _limits(self) -> None:
@@ -270,7 +273,7 @@ class Ways:
         if not fine.any():
             return None
         ratio, squish = self._off(self.ratio, rules.ratio.target), self._off(self.squish, rules.squish.target)
-        score = ratio / rules.ratio_per + squish / rules.squish_per + self.metal / rules.metal_per
+        score: Floats = ratio / rules.ratio_per + squish / rules.squish_per + self.metal / rules.metal_per + rules.set_up * self.set_ups
         order = np.lexsort((self.trued, self.metal, np.round(score, 9)))
         at = int(order[fine[order].argmax()])
         return BankWay(self.bank, tuple(map(float, self.cuts[at])), bool(self.trued[at]), float(self.head[at]), float(self.opened[at]),
