@@ -19,3 +19,7 @@ class Refused(TenthsError):
 
 class Damaged(TenthsError):
     """Stored or imported data does not verify: the message names the place."""
+
+
+class Unsettled(TenthsError):
+    """A solution did not converge: the message says of what, and at which value."""

@@ -39,7 +39,12 @@ _INDEX = (
 
 @dataclass(frozen=True, slots=True)
 class Walther:
-    """The straight line of an oil on the viscosity chart: log10 log10(nu / (mm2/s) + 0.7) = a - b log10(T / K)."""
+    """The straight line of an oil on the viscosity chart: log10 log10(nu / (mm2/s) + 0.7) = a - b log10(T / K).
+
+    Attributes:
+        a: where it stands [-].
+        b: how steep it falls [-].
+    """
 
     a: float
     b: float

@@ -20,17 +20,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tenths.calc._check import positive, within
-from tenths.errors import TenthsError
+from tenths.errors import Unsettled
 
 sparse: Any = import_module("scipy.sparse")
 solvers: Any = import_module("scipy.sparse.linalg")
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]
 _ROUNDS = 200
-
-
-class NoFilm(TenthsError):
-    """The pressures did not settle; the message says for which bearing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,7 +160,7 @@ class Feed:
     """Cells in which a groove or hole holds the pressure.
 
     Attributes:
-        where: true at these cells, shape (around, along).
+        where: true at these cells, shape (around, along) [-].
         pressure: there [-].
     """
 
@@ -201,14 +197,14 @@ def pressed(
         growth: dH by time, in the frame in which the mean surface speed is nothing [-], the same shape.
         slenderness: length over diameter [-].
         feed: cells that hold a pressure; none otherwise.
-        start: cells expected under pressure, from a film alike; saves time.
+        start: cells expected under pressure, from a film alike; saves time [-].
 
     Returns:
         The film; `filled` is 1 under pressure and 0 elsewhere, since this condition does not follow what streamers carry.
 
     Raises:
         OutOfRange: for a slenderness that is not positive, or a film that touches.
-        NoFilm: if the pressures do not settle.
+        Unsettled: if the pressures do not settle.
 
     Validity: laminar, one viscosity, no inertia of the oil.
     Source: Reynolds equation and Swift-Stieber condition in [Hamrock]; solved as a linear complementarity problem by
@@ -236,7 +232,7 @@ def pressed(
             out = _Solved(pressure.reshape(thickness.shape), full.astype(np.float64), full, lack, scale, residual[fixed], rounds)
             return _answer(cells, faces, thickness, out)
         active = again
-    raise NoFilm(f"the film of a bearing of length over diameter {slenderness:g} did not settle in {_ROUNDS} rounds")
+    raise Unsettled(f"the film of a bearing of length over diameter {slenderness:g} did not settle in {_ROUNDS} rounds")
 
 
 def conserving(
@@ -256,14 +252,14 @@ def conserving(
         slenderness: length over diameter [-].
         feed: cells that hold a pressure and are full; none otherwise.
         before: filled times H at the cells a moment ago, and how long ago [-]; steady otherwise.
-        start: cells expected full, from a film alike; saves time.
+        start: cells expected full, from a film alike; saves time [-].
 
     Returns:
         The film.
 
     Raises:
         OutOfRange: for a slenderness that is not positive, or a film that touches.
-        NoFilm: if the film does not settle.
+        Unsettled: if the film does not settle.
 
     Validity: as of `pressed`; oil outside of the ends does not come back in.
     Source: condition of Jakobsson, Floberg and Olsson in [Hamrock]; solved by Newton's method on min(P, 1 - filled), as
@@ -312,7 +308,7 @@ def conserving(
             out = _Solved(pressure.reshape(shape), filled, full.reshape(shape), lack, scale, residual[fixed], rounds)
             return _answer(cells, faces, thickness, out)
         full = again
-    raise NoFilm(f"the film of a bearing of length over diameter {slenderness:g} did not settle in {_ROUNDS} rounds")
+    raise Unsettled(f"the film of a bearing of length over diameter {slenderness:g} did not settle in {_ROUNDS} rounds")
 
 
 def _held(feed: Feed | None, size: int) -> tuple[NDArray[np.bool_], Floats]:
@@ -392,7 +388,7 @@ def steady(*, eccentricity: float, slenderness: float, cells: tuple[int, int] = 
 
     Raises:
         OutOfRange: outside those ranges.
-        NoFilm: if the film does not settle.
+        Unsettled: if the film does not settle.
 
     Validity: laminar, one viscosity, feed at ambient pressure, journal parallel to the sleeve.
     Source: [Raimondi] part III for the variables.
