@@ -12,7 +12,8 @@ from tenths.logbook.body import Body
 from tenths.logbook.joint_bodies import FastenerTicked as FastenerTicked  # noqa: PLC0414 - bodies of joints are found here too
 from tenths.logbook.joint_bodies import JointStated as JointStated  # noqa: PLC0414 - the same
 from tenths.logbook.joint_bodies import OutlineDrawn as OutlineDrawn  # noqa: PLC0414 - the same
-from tenths.logbook.work_bodies import WORK_BODIES, WorkBody
+from tenths.logbook.part_bodies import PART_BODIES
+from tenths.logbook.work_bodies import WORK_BODIES, OfShop, WorkBody
 
 
 class EngineOpened(Body, frozen=True):
@@ -410,8 +411,9 @@ class StudyAccepted(Body, frozen=True):
     words: str = ""
 
 
+WORK: tuple[type[WorkBody], ...] = (*WORK_BODIES, *PART_BODIES)
 BODIES: dict[str, type[Body]] = {
-    body.TYPE: body for body in (*Body.__subclasses__(), *WORK_BODIES) if body is not WorkBody}
+    body.TYPE: body for body in (*Body.__subclasses__(), *WORK) if body not in {WorkBody, OfShop}}
 
 
 def decode(type_name: str, schema: int, text: str) -> Body:

@@ -14,12 +14,13 @@ from tenths.engine.quantity import Quantity, System, Typed, parse, unit_for
 from tenths.engine.stations import pattern_matches
 from tenths.errors import BadInput
 from tenths.logbook import bodies
+from tenths.logbook.body import Body
 from tenths.logbook.build import Build, Machining, Mark, Part, Reading, Setting, SlotHistory, StatedSize
 from tenths.logbook.calibration import certificate_of, note_of
 from tenths.logbook.entry import Entry
+from tenths.logbook.fold_parts import PART_STEPS
 from tenths.logbook.joints import joint_of, outline_of, tick_of
 from tenths.logbook.studies import accepted_of, study_of, with_reading
-from tenths.logbook.work_bodies import WORK_BODIES, WorkBody
 
 KIND_OF_PART: Mapping[str, str] = {  # a loose part is read like the place it goes to
     "main-shell": "shell", "rod-shell": "shell", "piston": "piston", "wrist-pin": "wrist-pin", "ring": "ring",
@@ -167,10 +168,11 @@ def _part_listed(build: Build, mark: Mark, body: bodies.PartListed) -> None:
         part.sizes[name] = _stated(build, mark, f"part.{body.part}", name, text, "", f"card of part {body.part}")
 
 
-def _part_arrived(build: Build, _mark: Mark, body: bodies.PartArrived) -> None:
+def _part_arrived(build: Build, mark: Mark, body: bodies.PartArrived) -> None:
     if body.part not in build.parts:
         raise BadInput(f"part: {body.part!r} is not listed")
     build.parts[body.part].in_house = True
+    build.work.append((mark, body))
 
 
 def _fit(build: Build, mark: Mark, slot: str, part: str, *, all_along: bool) -> None:
@@ -307,7 +309,9 @@ def _system(build: Build) -> System:
     return "metric" if build.units == "metric" else "inch"
 
 
-def _work(build: Build, mark: Mark, body: WorkBody) -> None:
+def _work(build: Build, mark: Mark, body: Body) -> None:
+    if kept := PART_STEPS.get(type(body)):
+        kept(build, mark, body)
     build.work.append((mark, body))
 
 
@@ -327,5 +331,5 @@ HANDLERS: dict[type[bodies.Body], Callable[[Build, Mark, Any], None]] = {
     bodies.StudyBegun: _study_begun, bodies.StudyRead: _study_read, bodies.StudyAccepted: _study_accepted,
     bodies.ChoiceAccepted: _choice_accepted, bodies.ChoiceAsked: _choice_asked, bodies.EntryStruck: _entry_struck,
     bodies.JointStated: _joint_stated, bodies.FastenerTicked: _fastener_ticked, bodies.OutlineDrawn: _outline_drawn,
-    **dict.fromkeys(WORK_BODIES, _work),
+    **dict.fromkeys(bodies.WORK, _work),
 }

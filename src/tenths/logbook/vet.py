@@ -40,7 +40,7 @@ def vet(build: Build, what: Iterable[bodies.Body]) -> None:
 def _probe(build: Build) -> Build:
     """A Build that can be written to and thrown away."""
     return replace(
-        build, sizes=[], limits=[], readings={}, notes_at={}, photos={}, choices=[], asked={}, problems=[], seats=[], work=[],
+        build, sizes=[], limits=[], readings={}, notes_at={}, photos={}, choices=[], asked={}, problems=[], seats=[], work=list(build.work),
         joints=dict(build.joints), ticks=[], outlines={},
         stock=dict(build.stock), halves=dict(build.halves),
         instruments=dict(build.instruments), settings=dict(build.settings), last_setting=dict(build.last_setting),

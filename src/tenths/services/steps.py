@@ -13,15 +13,24 @@ from tenths.logbook.build import Build, Mark
 from tenths.logbook.entry import Entry, utc_text
 from tenths.services.questions import Answer, finding_answer
 from tenths.services.shop import SHOP, Shop
-from tenths.work.facts import facts_of
-from tenths.work.state import StepState, WorkState, plan_text, state_of
+from tenths.work.facts import facts_of, tools_away
+from tenths.work.state import StepState, WorkState, plan_of, plan_text, state_of
+from tenths.work.stock import away
 from tenths.work.template import shipped_text
 
 
 def work_state(shop: Shop, engine: str) -> WorkState:
     """The state of every step of an engine, as the log stands now."""
     build = shop.build(engine)
-    return state_of(build, facts_of(build, shop.checked(build)))
+    return state_of(build, facts_of(build, shop.checked(build), away_tools(shop, engine)))
+
+
+def away_tools(shop: Shop, engine: str) -> dict[str, str]:
+    """The tools that steps of an engine name and that are not there, each with why."""
+    house = shop.build(SHOP)
+    plan = plan_of(shop.build(engine))[0]
+    named = dict.fromkeys(tool for step in plan.steps.values() for tool in step.tools)
+    return tools_away(named, away(house.work), {name: card.kind for name, (_, card) in house.instruments.items()})
 
 
 def steps(shop: Shop, engine: str, *, units: str = "") -> Answer:

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
+from tenths.logbook import part_bodies as p
 from tenths.logbook import work_bodies as w
 from tenths.logbook.body import Body
 
@@ -33,4 +34,22 @@ WORK_WORDS: dict[type[Body], Callable[[Any], str]] = {
     w.StepStopped: lambda b: _with(f"step {b.step} left for now", b.note),
     w.StepDone: _done,
     w.StepChecked: lambda b: _with(f"step {b.step} checked", b.note),
+}
+
+WORK_WORDS |= {
+    p.PartSourced: lambda b: _with(f"part {b.part} can be had from {b.supplier}", b.cost, " for "),
+    p.PartOrdered: lambda b: _with(f"ordered {b.part} from {b.supplier}", b.promised, ", promised "),
+    p.PartPromised: lambda b: _with(f"{b.part} is now promised for {b.promised or 'no day'}", b.why),
+    p.PartInspected: lambda b: _with(f"{b.part} {'agrees' if b.fits else 'does not agree'} with the sheet", b.note),
+    p.PartShelved: lambda b: f"{b.part} lies on shelf {b.shelf}",
+    p.PartReturned: lambda b: _with(f"{b.part} goes back", b.supplier, " to ") + f": {b.reason}",
+    p.WorkSent: lambda b: _with(f"{b.part} goes out to {b.supplier} for {b.words}", b.promised, ", promised "),
+    p.WorkBack: lambda b: _with(f"{b.work} is back, {'as ordered' if b.fits else 'not as ordered'}", b.note),
+    p.BoxListed: lambda b: f"box {b.box}: {b.words or b.kind}, order at {b.reorder_at} up to {b.order_up_to}",
+    p.BoxCounted: lambda b: f"{b.count} of box {b.box} counted",
+    p.BoxMoved: lambda b: _with(f"{abs(b.count)} of box {b.box} {'in' if b.count > 0 else 'out'}", b.engine, " for ")
+                          + (f": {b.why}" if b.why else ""),
+    p.BoxOrdered: lambda b: _with(f"{b.count} of box {b.box} ordered", b.promised, ", promised "),
+    p.ToolAway: lambda b: _with(f"{b.tool} is away: {b.why}", b.back, ", back "),
+    p.ToolBack: lambda b: f"{b.tool} is back",
 }

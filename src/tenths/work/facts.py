@@ -1,12 +1,16 @@
 """What steps wait for outside the plan: parts in the house, checks that fit, tools at hand."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 
 from tenths.engine.stations import pattern_matches
 from tenths.findings.finding import Finding
-from tenths.logbook.build import Build, Part
-from tenths.work.plan import PartNeed
+from tenths.logbook.build import Build
+from tenths.work.parts import PartWay, ways
+from tenths.work.plan import PartNeed, Plan
 from tenths.work.state import Facts
+
+UNLISTED = "nobody has listed"
 
 
 def facts_of(build: Build, findings: Iterable[Finding], away: Mapping[str, str] | None = None) -> Facts:
@@ -17,45 +21,84 @@ def facts_of(build: Build, findings: Iterable[Finding], away: Mapping[str, str] 
         findings: all its findings.
         away: tools that are not there, each with why.
     """
-    return Facts(missing_in(build), {(f.characteristic.name, f.station): str(f.verdict) for f in findings}, away or {})
+    return Facts(Shelves(build).words, {(f.characteristic.name, f.station): str(f.verdict) for f in findings}, away or {})
 
 
-def missing_in(build: Build) -> Callable[[PartNeed], str]:
-    """A function that says, for a need of parts, what is missing; nothing when all that was listed is in the house."""
-    by_kind: dict[str, list[tuple[str, Part]]] = {}
-    for name, part in build.parts.items():
-        by_kind.setdefault(part.card.kind, []).append((name, part))
-    fitted: dict[str, list[str]] = {}
-    for slot in build.slots:
-        if part_name := build.part_in(slot):
-            fitted.setdefault(part_name, []).append(slot)
-    counted = {kind for (kind, _), (_, body) in build.stock.items() if body.sets > 0}
-    known: dict[PartNeed, str] = {}
+@dataclass
+class Shelves:
+    """The parts of an engine, asked need by need; worked out once for each need."""
 
-    def missing(need: PartNeed) -> str:
-        if need not in known:
-            known[need] = _missing(build, need, by_kind.get(need.kind, []), fitted, in_stock=need.kind in counted)
-        return known[need]
+    build: Build
+    ways: dict[str, PartWay] = field(init=False)
+    _by_kind: dict[str, list[PartWay]] = field(init=False, default_factory=dict[str, list[PartWay]])
+    _known: dict[PartNeed, tuple[PartWay, ...]] = field(init=False, default_factory=dict[PartNeed, tuple[PartWay, ...]])
+    _stocked: frozenset[str] = field(init=False)
 
-    return missing
+    def __post_init__(self) -> None:
+        self.ways = ways(self.build)
+        for way in self.ways.values():
+            self._by_kind.setdefault(way.kind, []).append(way)
+        self._stocked = frozenset(kind for (kind, _), (_, body) in self.build.stock.items() if body.sets > 0)
+
+    def words(self, need: PartNeed) -> str:
+        """What is missing for a need, in words; nothing when all that was listed for it is in the house."""
+        for way in self.missing(need):
+            due = f", promised {way.promised}" if way.promised else ""
+            where = "not as ordered" if way.where == "refused" else f"out at {way.supplier}" if way.where == "out" else way.where
+            card = self.build.parts[way.part].card
+            return f"{way.words} ({way.part}): {card.where if where == 'listed' else where}{due}"
+        listed = self._by_kind.get(need.kind) or need.kind in self._stocked
+        return "" if listed else f"{UNLISTED} a part of kind {need.kind}"
+
+    def missing(self, need: PartNeed) -> tuple[PartWay, ...]:
+        """The parts for a need that are not in the house."""
+        if need not in self._known:
+            self._known[need] = tuple(self._missing(need))
+        return self._known[need]
+
+    def _missing(self, need: PartNeed) -> list[PartWay]:
+        if need.slots and all(self._filled(slot) for slot in need.slots):
+            return []
+        ours = [way for way in self._by_kind.get(need.kind, ()) if _meant(need, way.fitted or way.slots)]
+        here = [way for way in ours if way.where != "returned"]
+        return [way for way in here or ours if not way.in_house]
+
+    def _filled(self, slot: str) -> bool:
+        way = self.ways.get(self.build.part_in(slot))
+        return bool(way and way.in_house)
 
 
-def _missing(build: Build, need: PartNeed, listed: list[tuple[str, Part]], fitted: Mapping[str, list[str]], *, in_stock: bool) -> str:
-    if need.slots and all(_here(build, build.part_in(slot)) for slot in need.slots):
-        return ""
-    for name, part in listed:
-        if part.in_house or not _meant(need, fitted.get(name, [])):
-            continue
-        due = f", promised {part.card.promised}" if part.card.promised else ""
-        return f"{part.card.words or need.kind} ({name}): {part.card.where}{due}"
-    return "" if listed or in_stock else f"nobody has listed a part of kind {need.kind}"
-
-
-def _here(build: Build, name: str) -> bool:
-    part = build.parts.get(name)
-    return bool(part and part.in_house)
-
-
-def _meant(need: PartNeed, places: list[str]) -> bool:
+def _meant(need: PartNeed, places: Iterable[str]) -> bool:
     """Whether a part is for that need: one that is fitted or meant for other places is not."""
-    return not places or not need.slots or any(pattern_matches(slot, place) for slot in need.slots for place in places)
+    places = tuple(places)
+    return not places or not need.slots or any(
+        pattern_matches(one, other) or pattern_matches(other, one) for one in need.slots for other in places)
+
+
+def needs_met_by(plan: Plan, shelves: Shelves) -> dict[str, tuple[PartNeed, ...]]:
+    """For every part that is missing, the needs of the plan that wait for it."""
+    found: dict[str, list[PartNeed]] = {}
+    for need in dict.fromkeys(need for step in plan.steps.values() for need in step.parts):
+        for way in shelves.missing(need):
+            found.setdefault(way.part, []).append(need)
+    return {part: tuple(needs) for part, needs in found.items()}
+
+
+def tools_away(tools: Iterable[str], away: Mapping[str, str], instruments: Mapping[str, str]) -> dict[str, str]:
+    """Of the tools that steps name, those that are not there.
+
+    Args:
+        tools: names of tools, or kinds of instrument.
+        away: what is away, by its own name, with why.
+        instruments: kind of every instrument of the shop by its name; a kind is away when all of it are.
+    """
+    found: dict[str, str] = {}
+    for tool in tools:
+        same = [name for name, kind in instruments.items() if kind == tool]
+        if tool in away:
+            found[tool] = away[tool]
+        elif same and all(name in away for name in same):
+            found[tool] = f"{same[0]} is away: {away[same[0]]}"
+    return found
+
+

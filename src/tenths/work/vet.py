@@ -5,11 +5,15 @@ from dataclasses import replace
 from difflib import get_close_matches
 
 from tenths.errors import BadInput
+from tenths.logbook import part_bodies as p
 from tenths.logbook import work_bodies as w
 from tenths.logbook.body import Body
 from tenths.logbook.build import Build, Mark
+from tenths.work.money import amount
+from tenths.work.parts import lead_of
 from tenths.work.plan import conditions_of, plan_from
 from tenths.work.state import EDITS, plan_of, plan_text
+from tenths.work.stock import vet_stock
 from tenths.work.template import template_of
 
 OF_STEPS = (w.StepBegun, w.StepStopped, w.StepDone, w.StepChecked)
@@ -24,7 +28,9 @@ def vet_work(build: Build, what: Iterable[Body]) -> None:
                 _vet(build, body)
             elif isinstance(body, w.PlanAdopted):
                 template_of(body.text)
-            elif not isinstance(body, w.OfShop):
+            elif isinstance(body, w.OfShop):
+                vet_stock(build.work, body)
+            else:
                 raise BadInput(f"{body.TYPE}: this engine is not opened yet")
             build = replace(build, work=[*build.work, (mark, body)])
 
@@ -37,6 +43,10 @@ def _vet(build: Build, body: w.WorkBody) -> None:
         _vet_edit(build, body)
     elif isinstance(body, OF_STEPS):
         _vet_step(build, body.step)
+    elif isinstance(body, w.OfShop):
+        raise BadInput(f"{body.TYPE}: this belongs to the shop's own log, not to an engine")
+    else:
+        vet_part(body)
 
 
 def _vet_edit(build: Build, body: w.StepAdded | w.StepDropped | w.StepRewaited | w.PlanBranched) -> None:
@@ -57,3 +67,11 @@ def _vet_step(build: Build, step: str) -> None:
     if step not in known:
         near = ", ".join(get_close_matches(step, list(known), 4, 0.4)) or "nothing like it"
         raise BadInput(f"step: {step!r} is not in the plan; near: {near}")
+
+
+def vet_part(body: Body) -> None:
+    """Raises BadInput when an amount or the days of a supplier cannot be read."""
+    if isinstance(body, p.PartSourced | p.PartOrdered | p.WorkSent | p.WorkBack):
+        amount(body.cost, "cost")
+    if isinstance(body, p.PartSourced):
+        lead_of(body.lead)
