@@ -19,6 +19,7 @@ def test_arrow_keys_go_along_the_engine_and_a_photograph_stays_with_its_station(
     """From the nose to the flywheel: main bearing, crankpin, its rod, the next main bearing."""
     page = device(1440, 900)
     page.goto(f"{bench.url}/e/marigold/station/main.3")
+    page.evaluate("navigator.serviceWorker.ready.then(() => 0)")
     seen = []
     for _ in range(3):
         before = page.locator("#station").inner_text()
@@ -30,11 +31,19 @@ def test_arrow_keys_go_along_the_engine_and_a_photograph_stays_with_its_station(
     page.keyboard.press("ArrowLeft")
     page.wait_for_selector("#station:text-is('Rod 3')")
     assert page.locator("#panel .photos img").count() == 0
+    page.context.set_offline(True)
     page.get_by_label("A photograph of rod 3").set_input_files(picture("firebrick"))
+    page.wait_for_selector(".notice:has-text('kept on this device')")
+    page.wait_for_selector("#state:text-is('1 on this device')")
+    page.reload()
+    page.wait_for_selector("#state:text-is('1 on this device')")
+    page.context.set_offline(False)
     page.wait_for_selector(".notice:has-text('The photograph is saved.')")
     page.locator("#panel .photos img").scroll_into_view_if_needed()
     until_page(page, "document.querySelector('#panel .photos img').naturalWidth > 0")
     assert bench.log("marigold", "photo.taken")[-1]["station"] == "rod.3"
+    page.get_by_label("A photograph of rod 3").set_input_files({"name": "a.jpg", "mimeType": "image/jpeg", "buffer": b"no picture"})
+    page.wait_for_selector("#state:text-is('1 refused')")
     page.keyboard.press("ArrowRight")
     page.wait_for_selector("#station:text-is('Main 4')")
     assert page.locator("#panel .photos img").count() == 0

@@ -99,7 +99,7 @@ function deeds(row) {
 
 /** @param {Row} row @param {object} body */
 async function again(row, body) {
-  await keep({ engine: row.engine, type: row.entry.type, body, words: row.words, place: row.place }, { instead: row.seq });
+  await keep({ engine: row.engine, type: row.entry.type, body, words: row.words, place: row.place, file: row.file }, { instead: row.seq });
   closeKept();
 }
 

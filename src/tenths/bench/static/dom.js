@@ -49,15 +49,15 @@ export class Answer extends Error {
 /**
  * JSON from the server.
  * @param {string} url
- * @param {{body?: unknown, patience?: number}} [how] a body makes it a posting; patience in ms
+ * @param {{body?: unknown, form?: FormData, patience?: number}} [how] a body or form makes it a posting; patience in ms
  * @returns {Promise<any>}
  * @throws {Answer} when the server says no; TypeError or a DOMException when there is no line
  */
-export async function ask(url, { body, patience = 20000 } = {}) {
+export async function ask(url, { body, form, patience = 20000 } = {}) {
   const response = await fetch(url, {
-    method: body === undefined ? "GET" : "POST",
+    method: body === undefined && !form ? "GET" : "POST",
     headers: body === undefined ? {} : { "Content-Type": "application/json" },
-    body: body === undefined ? undefined : JSON.stringify(body),
+    body: form ?? (body === undefined ? undefined : JSON.stringify(body)),
     cache: "no-store",
     signal: AbortSignal.timeout(patience),
   });

@@ -4,8 +4,7 @@
 import { engine, follow, showNeeds } from "./bench.js";
 import { inCycle, pistonDepth, turnTo } from "./crank.js";
 import { byId, pageData, say } from "./dom.js";
-import { nextId, now } from "./ids.js";
-import { keep } from "./queue.js";
+import { keep, onQueue } from "./queue.js";
 import { swap } from "./swap.js";
 
 const walk = (byId("panel").dataset.walk ?? "").split(" ");
@@ -137,25 +136,23 @@ function forms() {
   });
 }
 
-/** @param {string} station @param {HTMLInputElement} field */
+/** A photograph is kept on the device like a reading, until the server has it. @param {string} station @param {HTMLInputElement} field */
 async function photograph(station, field) {
-  const form = new FormData();
-  form.set("file", /** @type {File} */ (field.files?.[0]));
-  form.set("station", station);
-  form.set("id", nextId());
-  form.set("at", now());
-  say("Sending the photograph.", 60000);
+  const file = field.files?.[0];
+  field.value = "";
   try {
-    const response = await fetch(`/api/engines/${engine}/photos`, { method: "POST", body: form });
-    const told = await response.json();
-    say(response.ok && told.state === "saved" ? "The photograph is saved." : `Not taken: ${told.why ?? told.error}`);
-    field.value = "";
-    await swap(location.href, ["#panel"]);
-    showNeeds(byId("panel"));
-  } catch {
-    say("No line to the server. The photograph was not taken; choose it again when the line is back.", 10000);
+    await keep({ engine, type: "photo.taken", body: { station }, words: `photograph at ${station}`, file });
+    say("The photograph is kept on this device, and on its way.", 60000);
+  } catch (error) {
+    say(`The photograph was not kept: ${error instanceof Error ? error.message : error}`, 15000);
   }
 }
+
+onQueue(({ kind, row }) => {
+  if (row?.entry.type !== "photo.taken" || row.engine !== engine) return;
+  if (kind === "saved") say("The photograph is saved.");
+  if (kind === "refused") say(`The photograph was refused: ${row.why}`, 15000);
+});
 
 listen();
 crank();

@@ -10,14 +10,15 @@ import { nextId, now } from "./ids.js";
 /**
  * @typedef {{id: string, type: string, schema: number, at: string, body: string, device: string, seen?: number}} Entry
  * @typedef {{seq: number, engine: string, entry: Entry, words: string, place: string, state: "here" | "refused",
- *   why: string, conflict: boolean, since: {sentence: string, person: string, at: string}[]}} Row
+ *   why: string, conflict: boolean, since: {sentence: string, person: string, at: string}[], file?: Blob}} Row
  * @typedef {{place: string, id: string, text: string, position: number | null}} Done  what was read at a place of an engine
  * @typedef {{kind: "kept" | "saved" | "refused" | "gone" | "line", row?: Row, position?: number}} Event
- * @typedef {{engine: string, type: string, schema?: number, body: object, words: string, seen?: number, place?: string, text?: string}} What
+ * @typedef {{engine: string, type: string, schema?: number, body: object, words: string, seen?: number, place?: string, text?: string, file?: Blob}} What
  */
 
 const BATCH = 50;
 const LONGEST_WAIT = 15000;
+const LONGEST_UPLOAD = 180000;
 const channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("tenths") : null;
 /** @type {Set<(event: Event) => void>} */
 const listeners = new Set();
@@ -81,7 +82,7 @@ export async function keep(what, { instead } = {}) {
   if (what.seen !== undefined) entry.seen = what.seen;
   /** @type {Omit<Row, "seq">} */
   const row = { engine: what.engine, entry, words: what.words, place: what.place ?? "", state: "here", why: "",
-    conflict: false, since: [] };
+    conflict: false, since: [], ...(what.file ? { file: what.file } : {}) };
   const seq = await stored("readwrite", (outbox, done) => {
     if (instead !== undefined) outbox.delete(instead);
     if (what.place) done.put({ place: what.place, id: entry.id, text: what.text ?? "", position: null });
@@ -110,29 +111,39 @@ export async function forget(known) {
 // -- sending ----------------------------------------------------------------------------------------------------------
 
 let waits = 0;
-let asked = false;
+/** Readings do not wait behind a photograph that takes its time: each has a lane of its own. */
+const lanes = [
+  { lock: "tenths-send", asked: false, takes: (/** @type {Row} */ row) => !row.file },
+  { lock: "tenths-send-files", asked: false, takes: (/** @type {Row} */ row) => Boolean(row.file) },
+];
 /** @type {ReturnType<typeof setTimeout> | undefined} */
 let timer;
 
 /** Sends what is kept, in order; one tab at a time where the browser can tell tabs apart. */
 export async function flush() {
   clearTimeout(timer);
-  if (asked) return;
-  asked = true;
-  const turn = async () => { asked = false; await drain(); };
+  await Promise.all(lanes.map(go));
+}
+
+/** @param {typeof lanes[0]} lane */
+async function go(lane) {
+  if (lane.asked) return;
+  lane.asked = true;
+  const turn = async () => { lane.asked = false; return drain(lane.takes); };
   try {
-    if (navigator.locks) await navigator.locks.request("tenths-send", turn);
-    else await turn();
+    const sent = navigator.locks ? await navigator.locks.request(lane.lock, turn) : await turn();
+    if (!sent && (lane !== lanes[0] || (await rows()).some((row) => row.state === "here"))) return;
     waits = 0;
     reached("");
   } catch (error) {
-    asked = false;
+    lane.asked = false;
     reached(error instanceof Answer ? error.message : "no line to the server");
     later();
   }
 }
 
 function later() {
+  clearTimeout(timer);
   const wait = Math.min(LONGEST_WAIT, 500 * 2 ** waits) * (0.75 + Math.random() / 2);
   waits = Math.min(waits + 1, 6);
   timer = setTimeout(() => void flush(), wait);
@@ -146,14 +157,37 @@ function reached(why) {
   if (changed) tell({ kind: "line" });
 }
 
-async function drain() {
-  for (;;) {
-    const waiting = (await rows()).filter((row) => row.state === "here");
-    if (!waiting.length) return;
-    const engine = waiting[0].engine;
+/** @param {(row: Row) => boolean} takes @returns {Promise<boolean>} whether anything was sent */
+async function drain(takes) {
+  for (let sent = false; ; sent = true) {
+    const waiting = (await rows()).filter((row) => row.state === "here" && takes(row));
+    if (!waiting.length) return sent;
+    const { engine, file } = waiting[0];
+    if (file) { await sendFile(waiting[0], file); continue; }
     const end = waiting.findIndex((row) => row.engine !== engine);
     await send(engine, waiting.slice(0, Math.min(end < 0 ? waiting.length : end, BATCH)));
   }
+}
+
+/** Whether sending the same again would be answered the same. @param {unknown} error @returns {error is Answer} */
+const isLasting = (error) => error instanceof Answer && error.status >= 400 && error.status < 500 && ![401, 403, 408, 421, 425, 429].includes(error.status);
+
+/** A photograph goes by itself, as a form. @param {Row} row @param {Blob} file */
+async function sendFile(row, file) {
+  const form = new FormData();
+  const texts = { ...JSON.parse(row.entry.body), id: row.entry.id, at: row.entry.at, device: row.entry.device };
+  for (const [name, text] of Object.entries(texts)) form.set(name, String(text));
+  form.set("file", file);
+  let answer;
+  try {
+    answer = await ask(`/api/engines/${row.engine}/photos`, { form, patience: LONGEST_UPLOAD });
+  } catch (error) {
+    if (!isLasting(error)) throw error;
+    await refused(row, { why: error.message });
+    return;
+  }
+  if (answer.state === "saved") await saved(row, answer.position);
+  else await refused(row, answer);
 }
 
 /** @param {string} engine @param {Row[]} batch */
@@ -162,8 +196,7 @@ async function send(engine, batch) {
   try {
     answers = await ask(`/api/engines/${engine}/entries`, { body: batch.map((row) => row.entry) });
   } catch (error) {
-    const lasting = error instanceof Answer && error.status >= 400 && error.status < 500 && ![401, 403, 408, 421, 425, 429].includes(error.status);
-    if (!lasting) throw error;
+    if (!isLasting(error)) throw error;
     if (batch.length === 1) await refused(batch[0], { why: error.message });
     else for (const row of batch) await send(engine, [row]);
     return;
