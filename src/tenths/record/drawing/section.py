@@ -29,14 +29,14 @@ class Section:
         d, b = self.d, self.d["bore"]
         low = bottom(d, opposed=self.opposed()) - (self._gap() + strip_height(d) if self.block_cams else 0.0)
         return Frame((self.places.front - 0.50 * b, self.places.rear + 0.24 * b), (low, top_of_head(d) + 0.05 * b),
-                     (70.0 if self._shafts() else 44.0, 64.0, 30.0, 30.0 if self.opposed() else 8.0))
+                     (70.0 if self._shafts() else 44.0, 84.0, 30.0, 30.0 if self.opposed() else 8.0))
 
     def _shafts(self) -> bool:
         return bool(self.block_cams) or any(overhead(self.layout, bank) for bank, _ in self.banks())
 
     def _gap(self) -> float:
         """Between the engine and a camshaft drawn out below it [m]."""
-        return (0.30 if self.opposed() else 0.08) * self.d["bore"]
+        return (0.42 if self.opposed() else 0.08) * self.d["bore"]
 
     def opposed(self) -> bool:
         """Whether banks lie in the plane on both sides of the crank."""
@@ -62,7 +62,7 @@ class Section:
         self._rods_and_pistons()
         self._whole()
         for shaft in self.block_cams:
-            drawn_out(sheet, shaft, bottom(self.d, opposed=self.opposed()) - self._gap() - strip_height(self.d) / 2)
+            drawn_out(sheet, shaft, self._cam_line())
 
     # crankcase -------------------------------------------------------------------------------------------------
 
@@ -278,15 +278,27 @@ class Section:
 
     def _outside(self) -> None:
         """Seals, drive, oil pump and pan: marked beside the ends of the crank, where they hang."""
-        pen, layout = self.pen, self.layout
+        pen, b, rear = self.pen, self.d["bore"], ["seal.rear", "pump", "pan"]
         step, out = 24.0 / pen.k, 16.0 / pen.k
-        front = [*(["timing"] if layout.camshafts else []), "seal.front", "pump"]
-        rows = [(name, self.places.front - out, -1.0, k) for k, name in enumerate(front)]
-        rows += [(name, self.places.rear + out, 1.0, k + 1) for k, name in enumerate(("seal.rear", "pan"))]
-        for name, x, side, row in rows:
-            at = (x, rail(self.d) + (0.5 - row) * step)
-            words = {"seal.front": "seal", "seal.rear": "seal"}.get(name, name)
-            self.sheet.mark(name, Spot(at, pen.disc(at, 11.0 / pen.k), words, (x + side * 13.0 / pen.k, at[1]),
+        front = [*(["timing"] if self.layout.camshafts else []), "seal.front"]
+        top = min(rail(self.d) + 0.5 * step, -0.40 * b - 12.0 / pen.k)  # under the pulley
+        while front and self.block_cams and top - (len(front) - 1) * step < self._cam_line() + 21.0 / pen.k:
+            rear.insert(0, front.pop())  # a small paper has no room over the words of the camshaft
+        self._column(front, (self.places.front - out, top), -1.0)
+        clear = 0.16 * b < out - 9.0 / pen.k
+        self._column(rear, (self.places.rear + out, rail(self.d) + 1.5 * step if clear else min(rail(self.d) + 0.5 * step, -0.46 * b)), 1.0)
+
+    def _cam_line(self) -> float:
+        """Height of the camshaft drawn out below the engine [m]."""
+        return bottom(self.d, opposed=self.opposed()) - self._gap() - strip_height(self.d) / 2
+
+    def _column(self, names: list[str], at: Point, side: float) -> None:
+        """Stations under each other, their words to a side."""
+        pen = self.pen
+        for row, name in enumerate(names):
+            here = (at[0], at[1] - row * 24.0 / pen.k)
+            words = name if not name.startswith("seal") else f"{name[5:]} seal" if "seal.front" in names and "seal.rear" in names else "seal"
+            self.sheet.mark(name, Spot(here, pen.disc(here, 11.0 / pen.k), words, (at[0] + side * 13.0 / pen.k, here[1]),
                                        anchor="start" if side > 0 else "end"))
 
 
