@@ -297,7 +297,8 @@ class Section:
         pen = self.pen
         for row, name in enumerate(names):
             here = (at[0], at[1] - row * 24.0 / pen.k)
-            words = name if not name.startswith("seal") else f"{name[5:]} seal" if "seal.front" in names and "seal.rear" in names else "seal"
+            both = {"seal.front", "seal.rear"} <= set(names)
+            words = name if not name.startswith("seal") else f"{name.removeprefix('seal.')} seal" if both else "seal"
             self.sheet.mark(name, Spot(here, pen.disc(here, 11.0 / pen.k), words, (at[0] + side * 13.0 / pen.k, here[1]),
                                        anchor="start" if side > 0 else "end"))
 
