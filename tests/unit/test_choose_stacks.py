@@ -185,7 +185,7 @@ def test_nothing_reaches_the_squish_and_the_words_say_what_would():
     assert by["largest"].change / THOU == pytest.approx(10)
     assert by["most"].change / THOU == pytest.approx(10)
     assert by["thickness"].change / THOU == pytest.approx(10)
-    assert "0.03000 in" in by["thickness"].words
+    assert "0.0300 in" in by["thickness"].words
     eased = replace(rules, squish=window(36, 40, 58, THOU))
     assert choose_stack([bank(30, 26)], [gasket("g", 40)], [AS_IT_IS], eased)[0].possible
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from tenths.choose.answer import Stop
 from tenths.choose.assign import FORBIDDEN, assignment
 from tenths.choose.match_parts import Cylinder, Piston
-from tenths.choose.words import System, length
+from tenths.choose.words import System, worked
 
 _QUANTUM = 1e-9
 
@@ -64,13 +64,13 @@ def _placed(table: Sequence[Sequence[float]], allowed: float) -> tuple[int, ...]
 
 
 def _words(cylinder: Cylinder, how: str, change: float, piston: str, system: System) -> Stop:
-    by = length(change, system)
+    by = worked(change, system)
     if how == "loose":
-        limit = f"largest piston to wall clearance {length(cylinder.upper, system)}"
+        limit = f"largest piston to wall clearance {worked(cylinder.upper, system)}"
         words = (f"{cylinder.station}: the best that can be had is {piston}, {by} looser than the {limit}. Freed by a piston "
                  f"larger by {by}, or by {by} more allowed.")
     else:
-        limit = f"most honing {length(cylinder.most_honed, system)}"
+        limit = f"most honing {worked(cylinder.most_honed, system)}"
         words = (f"{cylinder.station}: for the best that can be had, {piston}, the hole is {by} too tight even after the {limit}. "
                  f"Freed by {by} more honing allowed, or a piston smaller by {by}.")
     return Stop(cylinder.station, limit, words, change)

@@ -13,7 +13,7 @@ from tenths.choose.answer import Alternative, Answer, Pick, Predicted, Score
 from tenths.choose.match_parts import Cylinder, Piston, Placed, Rod, Window, WristPin, placed
 from tenths.choose.match_search import MassGoal, MatchTask, VolumeGoal, search
 from tenths.choose.match_stops import matching_stop, violation
-from tenths.choose.words import THOU, System, length, listed
+from tenths.choose.words import THOU, System, listed, worked
 from tenths.errors import BadInput
 from tenths.metrology.estimate import Estimate, covariance
 
@@ -302,7 +302,7 @@ def _spread(estimates: Sequence[Estimate]) -> float:
 
 
 def _picks(p: Placed, system: System) -> list[Pick]:
-    honed = f", the hole honed by {length(p.hone, system)}" if p.hone > QUANTUM else ""
+    honed = f", the hole honed by {worked(p.hone, system)}" if p.hone > QUANTUM else ""
     label = p.cylinder.station.partition(".")[2]
     found = [
         Pick(f"{p.cylinder.station}.piston", p.piston.id, f"{p.piston.id} in hole {label}{honed}", p.hone),
@@ -365,7 +365,7 @@ def _reasons(
         words.append(f"Piston, pin and small end differ by {_grams(weight.computed)} as weighed, {_grams(weight.expected)} expected in "
                      "truth.")
     honing = math.fsum(p.hone for p in places)
-    words.append(f"Honing comes to {length(honing, system)} over {sum(p.hone > QUANTUM for p in places)} holes."
+    words.append(f"Honing comes to {worked(honing, system)} over {sum(p.hone > QUANTUM for p in places)} holes."
                  if honing > QUANTUM else "No hole needs honing.")
     if before:
         words.append(_before(before, system))
@@ -376,7 +376,7 @@ def _before(places: Sequence[Placed], system: System) -> str:
     figures = [f"{words} would differ by {form(_spread(rows))}" for words, rows, form in (
         ("compression", _ratios(places), "{:.3f}".format), ("weight", _masses(places), _grams)) if rows]
     off = math.fsum(abs(p.wall.value - p.cylinder.target) for p in places) / len(places)
-    figures.append(f"piston to wall would be off its target by {length(off, system)} on the average")
+    figures.append(f"piston to wall would be off its target by {worked(off, system)} on the average")
     return f"As the parts lie now, {listed(figures)}."
 
 

@@ -20,7 +20,7 @@ from tenths.choose.stacks import (
     every_stack,
     slope_cuts,
 )
-from tenths.choose.words import System, length, listed
+from tenths.choose.words import System, listed, worked
 from tenths.metrology.estimate import Estimate, combine, linear, single
 
 QUESTION = "Which gasket, and what is to be cut?"
@@ -116,7 +116,7 @@ def _option(stack: Stack, best: Stack, rules: StackRules, system: System, *, cro
 
 def _picks(stack: Stack, way: BankWay, system: System, *, crowns: bool) -> list[Pick]:
     name, found = way.bank.name, list[Pick]()
-    thick = length(stack.gasket.thickness.value, system)
+    thick = worked(stack.gasket.thickness.value, system)
     found.append(Pick(f"gasket.{name}", stack.gasket.id, f"gasket {stack.gasket.id}, {thick} tightened", stack.gasket.thickness.value))
     found.append(Pick(f"deck.{name}", "cut" if max(way.cuts) > QUANTUM else "not cut", _deck_words(way, system), max(way.cuts)))
     if _head_worked(way):
@@ -135,10 +135,10 @@ def _deck_words(way: BankWay, system: System) -> str:
     if max(way.cuts) <= QUANTUM:
         return "deck stays as it is"
     if not way.trued:
-        return f"cut the deck by {length(way.cuts[0], system)}, as it lies"
+        return f"cut the deck by {worked(way.cuts[0], system)}, as it lies"
     first, last = way.bank.cylinders[0].station, way.bank.cylinders[-1].station
-    return (f"cut the deck parallel to the crank: {length(way.cuts[0], system)} at {_label(first)}, "
-            f"{length(way.cuts[-1], system)} at {_label(last)}")
+    return (f"cut the deck parallel to the crank: {worked(way.cuts[0], system)} at {_label(first)}, "
+            f"{worked(way.cuts[-1], system)} at {_label(last)}")
 
 
 def _label(station: str) -> str:
@@ -146,7 +146,7 @@ def _label(station: str) -> str:
 
 
 def _head_words(way: BankWay, system: System) -> str:
-    done = [f"cut the head by {length(way.head, system)}"] if way.head > QUANTUM else []
+    done = [f"cut the head by {worked(way.head, system)}"] if way.head > QUANTUM else []
     if way.opened > QUANTUM * 1e-6:
         done.append(f"open each chamber by {way.opened * 1e6:.1f} cc")
     return ", and ".join(done)
@@ -175,7 +175,7 @@ def _differs(stack: Stack, best: Stack, rules: StackRules, system: System) -> st
     if stack.crown.id != best.crown.id:
         words.append(stack.crown.id)
     metal = math.fsum(way.metal for way in stack.ways)
-    words.append(f"{length(metal, system)} of metal off in all" if stack.machined else "nothing machined")
+    words.append(f"{worked(metal, system)} of metal off in all" if stack.machined else "nothing machined")
     head = "; ".join(words)
     return f"{head[0].upper()}{head[1:]}{': ' if _off_words(stack, rules, system) else ''}{_off_words(stack, rules, system)}."
 
@@ -184,7 +184,7 @@ def _off_words(stack: Stack, rules: StackRules, system: System) -> str:
     """How far off the targets that there are, at worst."""
     ratio, squish = max(way.ratio_off for way in stack.ways), max(way.squish_off for way in stack.ways)
     words = [f"ratio off by {ratio:.2f}"] if rules.ratio.target is not None else []
-    words += [f"squish off by {length(squish, system)}"] if rules.squish.target is not None else []
+    words += [f"squish off by {worked(squish, system)}"] if rules.squish.target is not None else []
     return f"{listed(words)} at worst" if words else ""
 
 
@@ -192,9 +192,9 @@ def _reasons(kept: Sequence[Stack], rules: StackRules, system: System, looked: i
     best = kept[0]
     every = "both" if looked == 2 else f"all {looked}"
     first = (
-        f"Every way in steps of {length(rules.step, system)} was looked at, under {every} combinations of gasket and piston: "
+        f"Every way in steps of {worked(rules.step, system)} was looked at, under {every} combinations of gasket and piston: "
         "none does better by the goals as weighed." if looked > 1 else
-        f"Every way in steps of {length(rules.step, system)} was looked at: none does better by the goals as weighed.")
+        f"Every way in steps of {worked(rules.step, system)} was looked at: none does better by the goals as weighed.")
     words = [first]
     off = _off_words(best, rules, system)
     if off:
@@ -205,15 +205,15 @@ def _reasons(kept: Sequence[Stack], rules: StackRules, system: System, looked: i
         slope = max(slope_cuts(way.bank))
         if slope > rules.step:
             done = "cut parallel" if way.trued else "left lying as it does"
-            words.append(f"Deck {way.bank.name} falls by {length(slope, system)} along the bank; it is {done}.")
+            words.append(f"Deck {way.bank.name} falls by {worked(slope, system)} along the bank; it is {done}.")
     return tuple(words)
 
 
 def _rests_on(gaskets: Sequence[Gasket], crowns: Sequence[Crown], rules: StackRules, system: System) -> tuple[str, ...]:
     return (
-        *(f"gasket {g.id}: {length(g.thickness.value, system)} tightened" for g in gaskets),
+        *(f"gasket {g.id}: {worked(g.thickness.value, system)} tightened" for g in gaskets),
         *(c.id for c in crowns),
-        (f"{rules.ratio_per:g} of ratio, {length(rules.squish_per, system)} of squish and {length(rules.metal_per, system)} of metal "
+        (f"{rules.ratio_per:g} of ratio, {worked(rules.squish_per, system)} of squish and {worked(rules.metal_per, system)} of metal "
         "weigh the same"),
-        f"deck at most {length(rules.most_deck, system)}, head at most {length(rules.most_head, system)}",
+        f"deck at most {worked(rules.most_deck, system)}, head at most {worked(rules.most_head, system)}",
     )

@@ -9,7 +9,7 @@ import numpy as np
 
 from tenths.choose.answer import Stop
 from tenths.choose.stacks import LIMITS, QUANTUM, Bank, Crown, Gasket, StackRules, Ways
-from tenths.choose.words import THOU, System, length
+from tenths.choose.words import THOU, System, worked
 from tenths.metrology.estimate import combine
 
 _REACH = 3.0  # how many times the most that a deck may lose is looked at
@@ -76,7 +76,7 @@ def _alone(every: Sequence[Ways], limit: int) -> _Freed | None:
 
 def _words(f: _Freed, rules: StackRules, system: System) -> Stop:
     with_ = f"with gasket {f.gasket.id}"
-    by = f"{f.amount:.3f}" if f.limit < 2 else length(f.amount, system)
+    by = f"{f.amount:.3f}" if f.limit < 2 else worked(f.amount, system)
     names = {
         0: ("lowest compression ratio", rules.ratio.lower, -1), 1: ("highest compression ratio", rules.ratio.upper, 1),
         2: ("smallest squish clearance", rules.squish.lower, -1), 3: ("largest squish clearance", rules.squish.upper, 1),
@@ -85,14 +85,14 @@ def _words(f: _Freed, rules: StackRules, system: System) -> Stop:
         name, edge, sign = names[f.limit]
         now = edge or 0.0
         said, eased = (f"{now:g}", f"{now + sign * f.amount:.3f}") if f.limit < 2 else (
-            length(now, system), length(now + sign * f.amount, system))
+            worked(now, system), worked(now + sign * f.amount, system))
         limit = f"{name} {said}"
         words = f"{f.station}: {with_} the {limit} is missed by {by}; a limit of {eased} frees it."
     elif LIMITS[f.limit] == "valve":
         limit = "room between valve and piston"
         words = f"{f.station}: {with_} the {limit} lacks {by}; pockets deeper by that much free it."
     else:
-        limit = f"most off the deck {length(rules.most_deck, system)}"
+        limit = f"most off the deck {worked(rules.most_deck, system)}"
         words = f"{f.station}: {with_} the deck would have to lose {by} more than the {limit}; that much more allowed frees it."
     return Stop(f.station, limit, words, None if f.limit < 2 else f.amount)
 
@@ -117,8 +117,8 @@ def _keeps(ways: Ways) -> bool:
 
 
 def _gasket_words(gasket: Gasket, change: float, system: System) -> Stop:
-    thick = length(gasket.thickness.value + change, system)
-    words = (f"No gasket of the list does; one of {thick} would, {length(abs(change), system)} "
+    thick = worked(gasket.thickness.value + change, system)
+    words = (f"No gasket of the list does; one of {thick} would, {worked(abs(change), system)} "
              f"{'thicker' if change > 0 else 'thinner'} than {gasket.id}.")
     return Stop("engine", "thickness of the gasket", words, abs(change))
 
@@ -150,6 +150,6 @@ def _least_missed(ways: Ways, units: Sequence[float], system: System) -> tuple[f
     at = int(parts.sum(axis=0).argmin())
     missed = [k for k in range(len(LIMITS)) if ways.over[k, at] > QUANTUM]
     stations = [ways.bank.cylinders[int(ways.at[k, at])].station for k in missed]
-    amounts = [f"{ways.over[k, at]:.3f}" if k < 2 else length(float(ways.over[k, at]), system) for k in missed]
+    amounts = [f"{ways.over[k, at]:.3f}" if k < 2 else worked(float(ways.over[k, at]), system) for k in missed]
     said = " and ".join(f"{LIMITS[k]} at {s} by {a}" for k, s, a in zip(missed, stations, amounts, strict=True))
     return float(parts[:, at].sum()), stations[0] if stations else ways.bank.cylinders[0].station, said

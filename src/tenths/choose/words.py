@@ -25,6 +25,19 @@ def length(value: float, system: System = "inch") -> str:
     return f"{value / INCH + 0.0:.5f} in"
 
 
+def worked(value: float, system: System = "inch") -> str:
+    """A length as a machine is set to it: to a tenth or a micrometre.
+
+    Args:
+        value: the length [m].
+        system: of units.
+
+    Returns:
+        The text with its unit.
+    """
+    return f"{value * 1e3 + 0.0:.3f} mm" if system == "metric" else f"{value / INCH + 0.0:.4f} in"
+
+
 def signed(value: float, system: System = "inch") -> str:
     """A change of length in words, always with its sign.
 

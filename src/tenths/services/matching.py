@@ -6,9 +6,10 @@ from typing import Any
 
 import numpy as np
 
+from tenths.choose.answer import Predicted
 from tenths.choose.match_parts import NOUGHT, Cylinder, Piston, Placed, Rod, Window, WristPin
 from tenths.choose.matching import HOUSE_MATCH_GOALS, Goal, MatchGoals, Matching, match_parts
-from tenths.choose.words import System, length, listed
+from tenths.choose.words import System, worked
 from tenths.engine.quantity import Quantity
 from tenths.findings.check import check
 from tenths.findings.cylinders import BORE_AT_GAUGE
@@ -22,6 +23,7 @@ from tenths.services.gathered import Gathered, in_house
 from tenths.services.hollows import crevice_of, hollow_of
 from tenths.services.knobs import Knob, Knobs, weights
 from tenths.services.questions import system_of
+from tenths.services.told import told
 
 NAME = "matching"
 TITLE = "Pistons, rods and pins to holes"
@@ -199,15 +201,18 @@ def _called(build: Build, station: str) -> str:
 def _drawing(build: Build, parts: Parts, found: Matching, system: System) -> dict[str, Any]:
     if not found.places:
         return {}
-    return {"kind": "matching", "options": [_option(build, parts, places, system) for places in (found.places, *found.others)]}
+    told_of = (found.answer.predicted, *(a.predicted for a in found.answer.alternatives))
+    return {"kind": "matching", "options": [_option(build, parts, places, predicted, system) for places, predicted in zip(
+        (found.places, *found.others), told_of, strict=True)]}
 
 
-def _option(build: Build, parts: Parts, places: Sequence[Placed], system: System) -> dict[str, Any]:
+def _option(build: Build, parts: Parts, places: Sequence[Placed], predicted: Sequence[Predicted], system: System) -> dict[str, Any]:
     homes = {p.id: "" for p in parts.pistons} | {r.id: "" for r in parts.rods}
     for cylinder, (i, j) in zip(parts.cylinders, parts.now, strict=False):
         homes[parts.pistons[i].id] = homes[parts.rods[j].id] = cylinder.station.partition(".")[2]
     homes |= {pin.id: c.station.partition(".")[2] for pin, c in zip(parts.pins, parts.cylinders, strict=False)}
-    return {"places": [_place(build, place, homes, system) for place in places]}
+    fits = {p.cylinder.station: [told(row, system) for row in predicted if row.station == p.cylinder.station] for p in places}
+    return {"places": [_place(build, place, homes, system) | {"fits": fits[place.cylinder.station]} for place in places]}
 
 
 def _place(build: Build, place: Placed, homes: dict[str, str], system: System) -> dict[str, Any]:
@@ -220,9 +225,5 @@ def _place(build: Build, place: Placed, homes: dict[str, str], system: System) -
     assert build.layout is not None  # noqa: S101 - there are cylinders
     return {"station": place.cylinder.station, "label": label, "bank": build.layout.cylinder(label).bank,
             "piston": part(place.piston.id), "rod": part(place.rod.id), "pin": part(place.pin.id) if place.pin else None,
-            "hone": length(place.hone, system) if place.hone > 1e-9 else ""}
+            "hone": worked(place.hone, system) if place.hone > 1e-9 else ""}
 
-
-def moved_words(option: dict[str, Any], kind: str) -> str:
-    """Where parts of a kind go, in words: ``piston 3 to 5, piston 5 to 3``."""
-    return listed([f"{p[kind]['id']} to {p['label']}" for p in option["places"] if p[kind] and p[kind]["from"]])

@@ -4,10 +4,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from tenths.choose.answer import Predicted
 from tenths.choose.match_parts import Window
 from tenths.choose.stack_answer import choose_stack, stack_of
 from tenths.choose.stacks import AS_IT_IS, Bank, BankWay, Crown, Gasket, Stack, StackCylinder, StackRules, ValveRoom
-from tenths.choose.words import INCH, System, length
+from tenths.choose.words import INCH, System, worked
 from tenths.engine.quantity import Quantity
 from tenths.errors import BadInput
 from tenths.findings.check import catalogue, check
@@ -21,6 +22,7 @@ from tenths.services.gathered import Gathered, to_be_had
 from tenths.services.hollows import crevice_of, hollow_of
 from tenths.services.knobs import Knob, Knobs, weights
 from tenths.services.questions import system_of
+from tenths.services.told import told
 
 NAME = "stack"
 TITLE = "Gasket, deck and squish"
@@ -191,20 +193,21 @@ def drawing_of(question: StackQuestion, stacks: Sequence[Stack], system: System)
         return {}
     return {"kind": "stack", "options": [
         {"gasket": s.gasket.id, "crown": s.crown.id, "thickness": s.gasket.thickness.value,
-         "thickness_text": length(s.gasket.thickness.value, system),
+         "thickness_text": worked(s.gasket.thickness.value, system),
          "banks": [_drawn(way, s, question.rules, system) for way in s.ways]} for s in stacks]}
 
 
 def _drawn(way: BankWay, stack_: Stack, rules: StackRules, system: System) -> dict[str, Any]:
     cylinders = [_drawn_cylinder(c, cut, way, stack_, rules, system) for c, cut in zip(way.bank.cylinders, way.cuts, strict=True)]
     return {"name": way.bank.name, "trued": way.trued, "head": way.head, "opened": way.opened, "cylinders": cylinders,
-            "head_text": length(way.head, system) if way.head else "", "opened_text": f"{way.opened * 1e6:.1f} cc" if way.opened else ""}
+            "head_text": worked(way.head, system) if way.head else "", "opened_text": f"{way.opened * 1e6:.1f} cc" if way.opened else ""}
 
 
 def _drawn_cylinder(c: StackCylinder, cut: float, way: BankWay, stack_: Stack, rules: StackRules, system: System) -> dict[str, Any]:
     after = stack_of(c, way, stack_, rules)
     squish = after["squish-clearance"]
+    said = told(Predicted(c.station, "squish-clearance", squish), system)
     return {"station": c.station, "label": c.station.partition(".")[2], "place": c.place, "bore": c.bore.value, "deck": c.deck.value,
-            "cut": cut, "rise": stack_.crown.rise.value, "squish": squish.value, "squish_text": length(squish.value, system),
-            "cut_text": length(cut, system) if cut > 1e-9 else "", "ratio": after["compression-ratio"].value,
+            "cut": cut, "rise": stack_.crown.rise.value, "squish": squish.value, "squish_text": said["text"],
+            "cut_text": worked(cut, system) if cut > 1e-9 else "", "ratio": after["compression-ratio"].value,
             "ratio_text": f"{after['compression-ratio'].value:.2f}"}
