@@ -108,14 +108,23 @@ def drawing_context(bench: Bench, engine: str, request: Request) -> Answer:
         "svg": Markup(drawn(bench, engine, view=view, chosen=chosen, crank=crank, width=paper[0], height=paper[1])),  # noqa: S704 - made by us
         "stations": [questions.station_answer(s) for s in questions.stations_of(build)], "marks": marks_of(found),
         "open": [f for f in found if f["verdict"] in questions.OPEN], "chosen": one,
+        "short": _short(bench, engine, chosen) if chosen else [],
         "instruments": questions.house_instruments(bench.shop),
     }
 
 
 def panel_context(bench: Bench, engine: str, request: Request) -> Answer:
     """One station alone, for a page that shows it already and wants it anew."""
+    station = request.path_params["station"]
     return {"stations": [questions.station_answer(s) for s in questions.stations_of(bench.shop.build(engine))],
-            "chosen": station_answer(bench, engine, request.path_params["station"])}
+            "chosen": station_answer(bench, engine, station), "short": _short(bench, engine, station)}
+
+
+def _short(bench: Bench, engine: str, station: str) -> list[Answer]:
+    """How sure the findings of a station are."""
+    from tenths.bench.sure import short_of  # noqa: PLC0415 - it imports this module
+
+    return short_of(bench, engine, station)
 
 
 def station_answer(bench: Bench, engine: str, station: str) -> Answer:

@@ -15,13 +15,15 @@ from starlette.responses import HTMLResponse, Response
 from tenths.bench.state import bench_of
 from tenths.bench.who import who_asks
 from tenths.record import fitline
+from tenths.record.bars import bar_svg
 from tenths.record.words import capital, clock, day, moment, short_day
 from tenths.services.access import ROLE_WORDS
 
 STATIC = Path(str(files("tenths.bench").joinpath("static")))
-SHOP_PLACES = (("floor", "/", "Floor", "reader"), ("studies", "/studies", "Studies", "reader"), ("new", "/new", "New engine", "owner"),
+SHOP_PLACES = (("floor", "/", "Floor", "reader"), ("instruments", "/instruments", "Instruments", "reader"),
+               ("studies", "/studies", "Studies", "reader"), ("new", "/new", "New engine", "owner"),
                ("people", "/people", "People", "owner"))
-PLACES = (("drawing", "Drawing"), ("tray", "Tray"), ("choices", "Choices"), ("record", "Record"))
+PLACES = (("drawing", "Drawing"), ("tray", "Tray"), ("choices", "Choices"), ("running", "Running"), ("record", "Record"))
 Answer = dict[str, Any]
 
 
@@ -30,7 +32,7 @@ def environment() -> Environment:
     """The templates, with what every page may use."""
     made = Environment(loader=PackageLoader("tenths.bench"), autoescape=select_autoescape(), undefined=StrictUndefined,
                        trim_blocks=True, lstrip_blocks=True)
-    made.globals |= {"fit": fit, "mark": mark, "sketch": sketch,
+    made.globals |= {"fit": fit, "mark": mark, "sketch": sketch, "bar": bar,
                      "saddles": saddles,
                      "drawing_style": drawing_style, "places": PLACES, "shop_places": SHOP_PLACES, "asset": asset,
                      "roles": ROLE_WORDS, "base_station": base_station}
@@ -75,6 +77,11 @@ def saddles(option: Answer, against: Answer | None = None, small: bool = False) 
     from tenths.record.drawing.saddles import saddles_svg  # noqa: PLC0415 - only pages that draw ask
 
     return Markup(saddles_svg(option, against=against, small=small))  # noqa: S704 - made by us, its words escaped there
+
+
+def bar(wide: float) -> Markup:
+    """A bar of a budget, beside the longest."""
+    return Markup(bar_svg(wide))  # noqa: S704 - made by us
 
 
 @cache

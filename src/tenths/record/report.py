@@ -15,6 +15,7 @@ from tenths.record import ledgers, verdicts
 from tenths.record.method import CAUTIONS, HOW_TO_VERIFY, SIGNATURES, method
 from tenths.record.picture import drawing
 from tenths.record.report_plots import printed_plots
+from tenths.record.sureness import sureness
 from tenths.record.typeset import PAPERS, Paper, first_page, qr_svg, typeset, write_whole
 from tenths.record.words import capital, counted, day, listed, moment
 from tenths.services.dossier import dossier
@@ -73,7 +74,8 @@ def _content(shop: Shop, engine: str, paper: Paper, units: str | None, say: Prog
     picture, pictures = drawing(shop, engine, answer["findings"])
     say("setting the pages")
     shown, plots = printed_plots(answer["findings"])
-    data = {**pages(answer), "paper": PAPERS[paper], "drawing": picture, "plots": shown}
+    data = {**pages(answer), "sure": sureness(shop, engine, answer["findings"], units or ""), "paper": PAPERS[paper],
+            "drawing": picture, "plots": shown}
     return data, {**pictures, **plots, "seal.svg": seal(answer["log"])}, _last(answer)
 
 

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from tenths.record.fitline import EDGE, Scale, scale_of
+from tenths.record.minding import mind
 from tenths.record.words import bare, between, capital, counted, day, decimals, listed, padded, runs, trimmed
 
 Answer = dict[str, Any]
@@ -220,7 +221,7 @@ def _row(f: Answer, limits: str) -> Answer:
     doubtful = probability is not None and (f["verdict"] == TOO_CLOSE or (1 - CERTAIN) < probability < CERTAIN)
     return {"station": capital(f["station_words"]), "limits": limits, "unit": unit,
             "value": bare(f["text"]["value"], unit), "interval": bare(f["text"]["interval"], unit),
-            "verdict": f["verdict"], "line": fit_line(f),
+            "verdict": f["verdict"], "line": fit_line(f), "mind": mind(f),
             "probability": percent(probability) if probability is not None and doubtful else ""}
 
 
