@@ -49,6 +49,8 @@ COMMANDS: dict[str, tuple[str, str]] = {  # name: (module below tenths.cli, what
     "together": ("sure", "What holds for several findings at once: all fit, two differ."),
     "choose": ("look", "Shells and ring gaps: the best answer, why, and the next-best."),
     "what-if": ("shells", "The same choice after one more box, a grind or a hone."),
+    "order": ("supply", "Parts on their way, work outside, what to order from whom."),
+    "shelf": ("supply", "Boxes kept for all engines, and tools that are away."),
     "steps": ("steps", "The order of work: what is done, what waits for what, and doing it."),
     "forces": ("running", "Forces and couples on the mounts, by order."),
     "loads": ("running", "Loads of crankpins and mains over the cycle."),
