@@ -531,6 +531,66 @@ class AcceptedRow(Shape, frozen=True):
     drawing: dict[str, Any]
 
 
+class OrderedBox(Shape, frozen=True):
+    """So many boxes of a size, and what they cost."""
+
+    size: str
+    count: int
+    cost: float
+
+
+class OrderRow(Shape, frozen=True):
+    """A plan that no cheaper one beats, with the share of the scenarios in which the engine can be finished."""
+
+    boxes: list[OrderedBox]
+    words: str
+    cost: float
+    probability: float
+
+
+class OrderPlanRow(OrderRow, frozen=True):
+    """The plan to take: ``fresh`` is its share of fresh scenarios, ``at_least`` the confidence bound from those."""
+
+    fresh: float
+    at_least: float
+
+
+class Measuring(Shape, frozen=True):
+    """What it is worth to measure a batch before ordering."""
+
+    batch: str
+    cost_now: float
+    cost_then: float
+    saved: float
+    promise_now: float
+    promise_then: float
+    hopeless: float
+    words: str
+
+
+class Order(ChoiceAnswer, frozen=True):
+    """What to order before the parts arrive.
+
+    Attributes:
+        asked: probability of finishing.
+        confidence: of the check on fresh scenarios.
+        plan: null where none on offer reaches what is asked; then ``stops`` says why.
+        table: the cheapest plan for each probability that can be reached.
+        measuring: null where there is nothing to measure, or no plan.
+        basis: what it rests on, in sentences.
+        accept: the body of the entry ``choice.accepted`` that accepts the plan; empty where nothing is bought.
+    """
+
+    asked: float
+    confidence: float
+    plan: OrderPlanRow | None
+    table: list[OrderRow]
+    measuring: Measuring | None
+    basis: list[str]
+    scenarios: int
+    accept: list[dict[str, Any]]
+
+
 class WhatIf(Shape, frozen=True):
     """A choice as it stands and after a change; nothing of it is written.
 

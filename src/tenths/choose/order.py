@@ -61,6 +61,7 @@ class OrderQuestion:
         rules: of the house.
         asked: probability with which the engine shall be finished [-].
         confidence: with which the check on fresh scenarios must confirm that [-].
+        have: boxes of each offer that are in the house and need not be bought; empty for none.
     """
 
     places: tuple[Planned, ...]
@@ -69,12 +70,15 @@ class OrderQuestion:
     rules: ShellRules = HOUSE_SHELL_RULES
     asked: float = 0.95
     confidence: float = 0.95
+    have: tuple[int, ...] = ()
 
     def __post_init__(self) -> None:
         if unknown := {b for p in self.places for b in p.batches} - set(self.variations):
             raise BadInput(f"variations: nothing is said of {min(unknown)}")
         if not (self.places and self.offers):
             raise BadInput("an order plan needs at least one place and one offer")
+        if self.have and len(self.have) != len(self.offers):
+            raise BadInput(f"have: {len(self.have)} numbers for {len(self.offers)} offers; one for each, or none")
         if not (0 < self.asked < 1 and 0 < self.confidence < 1):
             raise BadInput(f"asked {self.asked} and confidence {self.confidence}: both strictly between 0 and 1")
 
@@ -149,8 +153,10 @@ class Finishing:
             boxes: of each offer.
 
         Returns:
-            A flag for each scenario.
+            A flag for each scenario. What is in the house counts beside what is bought.
         """
+        if self.question.have:
+            boxes = [n + more for n, more in zip(boxes, self.question.have, strict=True)]
         have = [i for i, (a, b) in enumerate(self.pairs) if boxes[a] and boxes[b]]
         alone: Flags = np.all(np.any(self.fits[:, :, have], axis=2), axis=1)  # pyright: ignore[reportAssignmentType]
         if self._ample(boxes):

@@ -50,6 +50,18 @@ def crush_of(resolver: Resolver, kind: str, addresses: list[str]) -> Crush:
     return Crush(learn_crush(expected, installed, prior=BEFORE, kind=kind), tuple(dict.fromkeys(entries)))
 
 
+def crush_offsets(resolver: Resolver, addresses: list[str]) -> list[float]:
+    """Crush [m] of each of these places that is read both ways: installed less (housing - walls)."""
+    found: list[float] = []
+    for station in addresses:
+        inputs = _read_both_ways(resolver, station)
+        values = [i.estimate.value for i in inputs or () if i.estimate is not None]
+        if len(values) == 4:
+            bore, housing, upper, lower = values
+            found.append(bore - (housing - upper - lower))
+    return found
+
+
 def _read_both_ways(resolver: Resolver, station: str) -> tuple[Input, ...] | None:
     wanted = (("installed-bore", station, ()), ("housing-bore", station, ("B",)),
               ("shell-wall", f"{station}.shell.upper", ()), ("shell-wall", f"{station}.shell.lower", ()))

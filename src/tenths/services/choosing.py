@@ -113,6 +113,9 @@ QUESTIONS: dict[str, Ask] = {
 }
 
 
+ORDERS = ("main-order", "rod-order")  # what to buy: asked by themselves, because they think long
+
+
 # -- as JSON ----------------------------------------------------------------------------------------------------------
 
 def as_answer(build: Build, asked: Asked) -> Answer:

@@ -185,7 +185,7 @@ def _look_instrument(_shop: Shop, _engine: str, body: bodies.InstrumentListed) -
 
 
 def _look_choice(_shop: Shop, _engine: str, body: bodies.ChoiceAccepted) -> None:
-    _one_of("question", body.question, tuple(choosing.QUESTIONS))
+    _one_of("question", body.question, (*choosing.QUESTIONS, *choosing.ORDERS))
     if not body.picks:
         raise BadInput("picks: nothing was chosen")
 
@@ -261,7 +261,7 @@ def _conflict(shop: Shop, engine: str, entry: NewEntry, body: bodies.Body, since
     if same:
         who = f"{same[-1].person}: {sentence(same[-1])}"
         why = f"since you looked, it was decided otherwise ({who}); look again"
-    elif isinstance(body, bodies.ChoiceAccepted) and not _still_offered(shop, engine, body):
+    elif isinstance(body, bodies.ChoiceAccepted) and body.question not in choosing.ORDERS and not _still_offered(shop, engine, body):
         why = f"since you looked, the answer has changed ({_told(since)}); look again"
     else:
         return None
