@@ -17,6 +17,7 @@ from tenths.bench.who import Need
 from tenths.engine.describe import layout_from_text, presets
 from tenths.engine.layout import CYCLE
 from tenths.errors import BadInput
+from tenths.logbook.build import Build
 from tenths.record.labels import Label, labels_pdf
 from tenths.services import choosing, commands, questions
 from tenths.services.taking import offers
@@ -105,12 +106,20 @@ def drawing_context(bench: Bench, engine: str, request: Request) -> Answer:
     paper = PHONE if "Mobi" in request.headers.get("user-agent", "") else DESK
     return {
         "view": view, "views": VIEWS, "crank": crank, "turned": turned(build, found, crank=crank) if build.layout else None,
+        "assumed": _assumed(build),
         "svg": Markup(drawn(bench, engine, view=view, chosen=chosen, crank=crank, width=paper[0], height=paper[1])),  # noqa: S704 - made by us
         "stations": [questions.station_answer(s) for s in questions.stations_of(build)], "marks": marks_of(found),
         "open": [f for f in found if f["verdict"] in questions.OPEN], "chosen": one,
         "short": _short(bench, engine, chosen) if chosen else [],
         "instruments": questions.house_instruments(bench.shop),
     }
+
+
+def _assumed(build: Build) -> list[str]:
+    """The main sizes, in words, that the drawing has to assume."""
+    from tenths.record.drawing import missing  # noqa: PLC0415 - only pages that draw ask
+
+    return list(missing(build.layout, questions.drawing_sizes(build))) if build.layout else []
 
 
 def panel_context(bench: Bench, engine: str, request: Request) -> Answer:
