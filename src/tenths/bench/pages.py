@@ -21,6 +21,7 @@ from tenths.logbook.build import Build
 from tenths.record.labels import Label, labels_pdf
 from tenths.services import choosing, commands, questions
 from tenths.services.taking import offers
+from tenths.services.temperatures import places
 from tenths.services.tray import tray
 from tenths.services.turning import turned
 
@@ -169,7 +170,7 @@ def tray_context(bench: Bench, engine: str, request: Request) -> Answer:
     laid_out = [name for name in request.query_params.get("with", "").split(",") if name]
     rows = bench.answers.of_engine(engine, ("tray", *laid_out), lambda: tray(bench.shop, engine, instruments=laid_out))
     build = bench.shop.build(engine)
-    return {"rows": rows[:200], "left": len(rows), "laid_out": laid_out, "position": build.position,
+    return {"rows": rows[:200], "left": len(rows), "warm_places": places(build), "laid_out": laid_out, "position": build.position,
             "instruments": questions.house_instruments(bench.shop)}
 
 

@@ -8,7 +8,6 @@ from math import inf
 
 from tenths.engine.features import Feature
 from tenths.engine.quantity import Typed
-from tenths.errors import BadInput
 from tenths.findings.check import estimate_with
 from tenths.findings.finding import Finding
 from tenths.findings.instruments import InstrumentBook
@@ -137,18 +136,17 @@ def _tries(build: Build, readings: Sequence[Reading], times: int) -> Iterable[_T
 
 def _measured(build: Build, finding: Finding) -> Iterable[_Try]:
     """A size read that is only stated, by a usual instrument of its kind."""
-    for used in finding.inputs:
-        if used.origin != "stated" or used.estimate is None or used.name == used.feature == finding.characteristic.name:
+    estimate = finding.estimate
+    for cause, part in estimate.parts.items() if estimate else ():
+        if not cause.startswith("stated:") or part * part < WORTH * (finding.standard_uncertainty or 0.0) ** 2:
             continue
-        try:
-            feature = feature_for(build, used.station, used.feature)
-        except BadInput:  # it is a finding itself
-            continue
-        if not feature.stated_only:
-            reading = _would_be(used.station, feature, used.estimate.value)
-            rows = {**build.readings, (used.station, feature.name): [reading]}
-            group = Group(used.station, feature.name, (reading,))
-            yield _Try("measure", f"{feature.name} at {used.station}", _as_it_is, group, build=replace(build, readings=rows))
+        _, _entry, name, station = cause.split(":", 3)
+        stated, feature = build.stated(station, name), feature_for(build, station, name)
+        if stated is not None and not feature.stated_only:
+            reading = _would_be(station, feature, stated.value)
+            rows = {**build.readings, (station, name): [reading]}
+            group = Group(station, name, (reading,))
+            yield _Try("measure", f"{name} at {station}", _as_it_is, group, build=replace(build, readings=rows))
 
 
 def _would_be(station: str, feature: Feature, value: float) -> Reading:

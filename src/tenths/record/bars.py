@@ -31,6 +31,6 @@ def bar_svg(wide: float) -> str:
         wide: length beside the longest bar [0..1].
     """
     long = min(100.0, max(0.6, 100.0 * wide))
-    return ('<svg class="bar" viewBox="0 0 100 8" preserveAspectRatio="none" aria-hidden="true">'
+    return ('<svg class="share" viewBox="0 0 100 8" preserveAspectRatio="none" aria-hidden="true">'
             '<path class="bar-ground" d="M0 7.5H100" stroke="#7d8783" stroke-width="1" vector-effect="non-scaling-stroke"/>'
             f'<rect width="{long:.2f}" height="7" fill="{INK}"/></svg>')
