@@ -13,7 +13,7 @@ from tenths.findings.helping import Help, readings_under, what_would_help
 from tenths.findings.instruments import InstrumentBook
 from tenths.logbook.build import Build
 from tenths.metrology.coverage import coverage_factor, effective_freedom
-from tenths.metrology.decide import DecisionRule, acceptance_range, conformance, decide
+from tenths.metrology.decide import DecisionRule, Verdict, acceptance_range, conformance, decide
 from tenths.services.causes import Line, Wording
 from tenths.services.questions import Answer, finding_answer, system_of
 from tenths.services.shop import SHOP, Shop
@@ -227,3 +227,22 @@ def warmth_answer(build: Build, finding: Finding) -> list[Answer]:
                 "origin": found.origin, "readings": 0})
             row["readings"] += 1
     return list(rows.values())
+
+
+def in_short(shop: Shop, engine: str, station: str, units: str = "") -> list[Answer]:
+    """How sure the findings of a station are, in short: the largest causes, and what would help where it is too close to call."""
+    build = shop.build(engine)
+    wording = Wording(build)
+    rows: list[Answer] = []
+    for finding in shop.checked(build):
+        if finding.station != station or not finding.standard_uncertainty:
+            continue
+        unit = doubt_unit(build, finding, units)
+        lines = [line_answer(line, finding, unit) for line in wording.lines(finding) if not line.cancels]
+        close = finding.verdict is Verdict.TOO_CLOSE
+        helps = what_would_help(build, finding, house=shop.build(SHOP), times=TIMES)[:2] if close else ()
+        rows.append({"characteristic": finding.characteristic.name, "words": finding.characteristic.words,
+                     "verdict": str(finding.verdict), "u_text": doubt_text(finding.standard_uncertainty, finding, unit),
+                     "lines": lines[:3], "more": max(0, len(lines) - 3),
+                     "helps": [help_answer(build, wording, finding, row, unit) for row in helps]})
+    return rows
