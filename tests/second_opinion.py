@@ -37,6 +37,8 @@ USUAL = {"unbalance-front": "balancer", "unbalance-rear": "balancer"}  # kind, w
 
 # the part slots that a reading holds for; {s} its station, {c} its cylinder
 RESTS = {
+    ("main", "line-height"): ("block",), ("main", "line-side"): ("block",), ("deck", "face-height"): ("block",),
+    ("head", "face-height"): ("{s}",),
     ("main", "housing-bore"): ("block", "{s}.cap"), ("rod", "housing-bore"): ("{s}",),
     ("main", "installed-bore"): ("block", "{s}.cap", "{s}.shell.upper", "{s}.shell.lower"),
     ("rod", "installed-bore"): ("{s}", "{s}.shell.upper", "{s}.shell.lower"),

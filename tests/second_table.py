@@ -4,7 +4,7 @@ import math
 from collections.abc import Callable, Iterable
 
 import numpy as np
-from scipy.optimize import minimize_scalar
+from scipy.optimize import linprog, minimize_scalar
 from scipy.stats import norm
 from uncertainties import UFloat, ufloat, umath
 
@@ -351,10 +351,43 @@ def _form(name: str, stations: Callable[[Engine], list[str]], feature: str, *, h
             f"{name}-out-of-round": (stations, worst(feature, 1 - held_for_taper))}
 
 
+def zone(rows: list[tuple[list[float], Found]]) -> tuple[Found, ...]:
+    """Narrowest zone about a shape that is linear in its parameters, by linear programming; the multipliers are its slopes."""
+    table = np.array([row for row, _ in rows])
+    heights = np.array([f.value.n for _, f in rows])
+    scale = np.ptp(heights) or 1.0
+    ones = np.ones((len(rows), 1))
+    found = linprog(np.r_[np.zeros(table.shape[1]), 1.0], A_ub=np.block([[table, -ones], [-table, -ones]]),
+                    b_ub=np.r_[heights, -heights] / scale, bounds=[(None, None)] * (table.shape[1] + 1))
+    slopes = 2 * (found.ineqlin.marginals[:len(rows)] - found.ineqlin.marginals[len(rows):])
+    return (join(sum(w * f.value for w, (_, f) in zip(slopes, rows, strict=True)), *(f for _, f in rows)),)
+
+
+def line_of(feature: str) -> Work:
+    """How straight the mains stand; both demo engines have a main after every throw or every pair of rods, so evenly."""
+    def work(o: SecondOpinion, _: str) -> Iterable[Found]:
+        rows = [([1.0, float(n)], f) for n in range(1, o.engine.mains + 1) if (f := o.size(f"main.{n}", feature))]
+        return zone(rows) if len(rows) > 2 else ()
+    return work
+
+
+def flat(o: SecondOpinion, station: str) -> Iterable[Found]:
+    """Flatness of a face that was read at places along and across."""
+    read, _ = o.places(station, "face-height")
+    along, across = ("front", "middle", "rear"), ("inner", "centre", "outer")
+    rows = [([1.0, float(along.index(a)), float(across.index(b))], f) for (a, b), f in ((p.split(), f) for p, f in read.items())]
+    return zone(rows) if len(rows) > 3 else ()
+
+
 TABLE: dict[str, tuple[Callable[[Engine], list[str]], Work]] = {
     "swept-volume": (CYL, geometry(swept, "bore", "stroke")),
     "displacement": (one("engine"), total_swept),
     "deck-clearance": (CYL, direct("deck-clearance")),
+    "deck-flatness": (lambda e: [f"deck.{b}" for b in dict.fromkeys(e.bank_of.values())], flat),
+    "head-flatness": (lambda e: [f"head.{b}" for b in dict.fromkeys(e.bank_of.values())], flat),
+    "main-line-height": (MAIN, direct("line-height")), "main-line-side": (MAIN, direct("line-side")),
+    "main-line-straightness": (one("block"), line_of("line-height")),
+    "main-line-sideways": (one("block"), line_of("line-side")),
     "deck-spread": (lambda e: [f"deck.{b}" for b in dict.fromkeys(e.bank_of.values())], spread("deck-clearance")),
     "squish-clearance": (CYL, geometry(lambda _, z: z["deck"] + z["gasket"], "deck", "gasket")),
     "clearance-volume": (CYL, geometry(room, *ROOM)),

@@ -6,7 +6,7 @@ from functools import cache
 from tenths.engine.layout import Layout
 from tenths.engine.stations import stations
 from tenths.errors import TenthsError
-from tenths.findings import assembly, bearings, cylinders, geometry, running
+from tenths.findings import assembly, bearings, cylinders, form, geometry, running
 from tenths.findings.carrying import carried
 from tenths.findings.crush import CRUSH_FEATURES, Crush, crush_of
 from tenths.findings.decision import by_levels, probability_of, rule_for, rule_of
@@ -14,7 +14,7 @@ from tenths.findings.declare import Characteristic, Found, Need, Over, Uneven, W
 from tenths.findings.finding import Finding
 from tenths.findings.instruments import InstrumentBook
 from tenths.findings.limits import Limits, limits_for
-from tenths.findings.resolve import Input, Resolver
+from tenths.findings.resolve import Input, Places, Resolver
 from tenths.logbook.build import Build
 from tenths.metrology.coverage import effective_freedom
 from tenths.metrology.decide import Verdict, decide
@@ -22,7 +22,7 @@ from tenths.metrology.estimate import Estimate, combine, difference
 
 CATALOGUE: tuple[Characteristic, ...] = (
     *geometry.CHARACTERISTICS, *bearings.CHARACTERISTICS, *cylinders.CHARACTERISTICS, *running.CHARACTERISTICS,
-    *assembly.CHARACTERISTICS)
+    *assembly.CHARACTERISTICS, *form.CHARACTERISTICS)
 
 
 @cache
@@ -124,7 +124,8 @@ class _Work:
             worked = self._try(characteristic.ways[-1], station)
             if worked.missing and len(characteristic.ways) > 1:
                 worked = self._try(self._first_there(characteristic, station), station)
-        self.done[characteristic.name, station] = self._judged(characteristic, station, worked)
+        if not (worked.missing and characteristic.when_begun and any(isinstance(way, Way) for way in characteristic.ways)):
+            self.done[characteristic.name, station] = self._judged(characteristic, station, worked)
 
     def _first_there(self, characteristic: Characteristic, station: str) -> Way | Over | Uneven:
         """The first way whose places this engine has: it says what is missing."""
@@ -172,6 +173,9 @@ class _Work:
         measured = [f for f in rows if f.estimate is not None]
         inputs = tuple(Input(way.of, f.station, way.of, _origin(f), f.estimate, f.entries, f.stale, f.warnings, f.instruments)
                        for f in measured)
+        if way.how == "line":
+            heights = {f.station: f.estimate for f in measured if f.estimate is not None}
+            return _of_zone(way.words, inputs, form.straight(self.layout, heights))
         too_few = len(measured) < (len(rows) if way.how == "total" else 2)
         if too_few or not known:
             return _Worked(way.words, inputs, (f"{catalogue()[way.of].words} of {len(rows) - len(measured)} places",))
@@ -189,6 +193,8 @@ class _Work:
 
     def _uneven(self, way: Uneven, station: str) -> "_Worked":
         found = self.resolver.places(station, way.feature)
+        if way.along in {"plane", "level"}:
+            return self._over_face(way, station, found)
         pairs = _worst_pair(found.estimates, 0 if way.along == "column" else 1)
         if pairs is None:
             return _Worked(way.words, (), (f"{way.feature} at two places of {station} in line",))
@@ -197,6 +203,13 @@ class _Work:
         one = Input(way.feature, station, way.feature, "read", found.estimates[high], entries, found.stale,
                     found.warnings, found.instruments)
         return _Worked(way.words, (one,), (), difference(found.estimates[high], found.estimates[low]))
+
+    def _over_face(self, way: Uneven, station: str, found: Places) -> "_Worked":
+        """The narrowest zone over the places of a face, each an input of its own."""
+        known = {place: e for place, e in found.estimates.items() if form.place_of(place) is not None}
+        inputs = tuple(Input(place, station, way.feature, "read", estimate, found.entries[place], found.stale, found.warnings,
+                             found.instruments) for place, estimate in known.items())
+        return _of_zone(way.words, inputs, form.flat(way.along, known))
 
     def _judged(self, characteristic: Characteristic, station: str, worked: "_Worked") -> Finding:
         entries = tuple(dict.fromkeys(e for i in worked.inputs for e in i.entries))
@@ -232,6 +245,10 @@ class _Work:
             return None
         found = self._need(characteristic.per, station)
         return found.estimate.value if found.estimate else None
+
+
+def _of_zone(words: str, inputs: tuple[Input, ...], zone: Estimate | str) -> "_Worked":
+    return _Worked(words, inputs, (zone,)) if isinstance(zone, str) else _Worked(words, inputs, (), zone)
 
 
 def _origin(finding: Finding) -> str:

@@ -47,10 +47,11 @@ class Way:
 
 @dataclass(frozen=True, slots=True)
 class Over:
-    """Another characteristic taken over all its stations (of the same bank, at a deck): spread or total."""
+    """Another characteristic taken over all its stations (of the same bank, at a deck): spread, total, or how far they
+    lie from a straight line along the crank."""
 
     of: str
-    how: Literal["spread", "total"]
+    how: Literal["spread", "total", "line"]
     words: str
 
 
@@ -59,10 +60,11 @@ class Uneven:
     """The worst difference between places of one feature: along one part of the place's name, the other held.
 
     A place reads ``row column``; ``along`` says which of them varies (taper varies the height, out-of-round the axis).
+    Over a face the places are taken together: the narrowest zone of a ``plane``, or of a ``level``.
     """
 
     feature: str
-    along: Literal["row", "column"]
+    along: Literal["row", "column", "plane", "level"]
     words: str
 
 
@@ -79,6 +81,7 @@ class Characteristic:
     per: Need | None = None  # the size that limits "per inch of ..." are multiplied by
     planning: bool = False  # worth judging from stated sizes alone, before anything is read
     fine: bool = False  # written in the fine unit (microinch, micrometre)
+    when_begun: bool = False  # its readings are asked for once one of them was taken; as read, it is silent until then
     limits_of: str = ""  # judged by the limits of this characteristic
 
 

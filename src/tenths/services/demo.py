@@ -13,6 +13,7 @@ from random import Random
 from tenths.engine.describe import layout_from_text
 from tenths.logbook import bodies
 from tenths.services import commands
+from tenths.services.demo_form import lay_form
 from tenths.services.demo_hand import Hand
 from tenths.services.demo_running import KESTREL_RUNNING, outline, tighten, weigh
 from tenths.services.demo_sheets import (
@@ -45,6 +46,8 @@ def lay_demo(shop: Shop) -> list[str]:
     for name, lay in (("marigold", _marigold), ("kestrel", _kestrel)):
         if name not in shop.engines():
             lay(demo, chance)
+            if name == "marigold":
+                lay_form(demo, BEGIN + timedelta(days=1))
     lay_studies(demo)
     return ["marigold", "kestrel"]
 

@@ -8,7 +8,7 @@ from tenths.engine.layout import Layout
 from tenths.engine.quantity import from_si, unit_for, write
 from tenths.engine.stations import slots, station_map
 from tenths.findings.check import places_of
-from tenths.findings.declare import Need, Uneven, Way, address
+from tenths.findings.declare import Characteristic, Need, Uneven, Way, address
 from tenths.findings.instruments import ALIKE
 from tenths.logbook.build import Build, Reading
 from tenths.services.questions import Answer, system_of
@@ -59,7 +59,7 @@ def _wanted(build: Build) -> dict[Wanted, None]:
     skip = set(build.house.get("skip", ()))
     found: dict[Wanted, None] = {}
     for characteristic, station in places_of(build.layout):
-        if characteristic.name in skip:
+        if characteristic.name in skip or (characteristic.when_begun and not _begun(build, characteristic)):
             continue
         way = characteristic.ways[0]
         if isinstance(way, Way):
@@ -67,6 +67,13 @@ def _wanted(build: Build) -> dict[Wanted, None]:
         elif isinstance(way, Uneven):
             found[station, feature_at(way.feature, station)] = None
     return found
+
+
+def _begun(build: Build, characteristic: Characteristic) -> bool:
+    """Whether anything was read, anywhere on this engine, that the characteristic is worked out from."""
+    features = {way.feature for way in characteristic.ways if isinstance(way, Uneven)}
+    features |= {n.feature for way in characteristic.ways if isinstance(way, Way) for n in way.needs if isinstance(n, Need)}
+    return any(name in features for _, name in build.readings)
 
 
 def _of_need(build: Build, need: Need, station: str) -> Wanted | None:

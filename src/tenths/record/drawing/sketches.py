@@ -6,6 +6,7 @@ from xml.sax.saxutils import escape
 
 from tenths.errors import BadInput
 from tenths.record.drawing import sketch_cylinders as c
+from tenths.record.drawing import sketch_form as f
 from tenths.record.drawing import sketch_shafts as s
 from tenths.record.drawing.gauges import HEIGHT, WIDTH
 from tenths.record.drawing.pen import Pen, attributes, hatches
@@ -23,6 +24,8 @@ SKETCHES: dict[str, tuple[str, Callable[[Pen], None]]] = {
     "caliper-gasket": ("Caliper across the bore of a gasket", c.caliper),
     "compression-height": ("From the middle of the pin bore to the crown of the piston", c.compression_height),
     "deck-bridge": ("Dial indicator on a bridge across the deck, its tip on the piston", c.deck_bridge),
+    "face-heights": ("Nine places of a face, dial indicator over one of them", f.face_heights),
+    "line-of-mains": ("Block with its caps off, a bar over the saddles, dial indicator down in one of them", f.line_of_mains),
     "deck-height": ("From the crank's centre line to the deck", c.deck_height),
     "degree-wheel": ("Degree wheel on the crank's nose with a pointer at the block", s.degree_wheel),
     "depth-dowel": ("Depth micrometer over the dowel, from its face", s.depth_dowel),
