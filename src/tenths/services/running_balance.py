@@ -56,8 +56,8 @@ def share_of(build: Build) -> tuple[float, str]:
 
 
 def derived(model: Model) -> Answer:
-    """What of the first order turns with the crank and what against it, and the shares that follow from it."""
-    found = balance.reciprocating_share(model.along().cylinders(model.weights("reciprocating")))
+    """What of the first order turns with the crank and what against it, all weights alike, and the shares that follow."""
+    found = balance.reciprocating_share(model.along().cylinders([1.0] * len(model.layout.labels)))
     return {"force_with": found.force_forward, "force_against": found.force_backward, "couple_with": found.couple_forward,
             "couple_against": found.couple_backward, "share_for_force": found.least_force, "share_for_couple": found.least_couple}
 

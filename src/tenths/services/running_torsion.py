@@ -248,3 +248,14 @@ def campbell(model: Model, spring: Spring) -> Answer:
                                          "hertz": float(spring.modes.frequencies[r["mode"]]) / tau, "strength": r["strength"]}
                                         for r in criticals]}
 
+
+
+def campbell_of(shop: Shop, engine: str, units: str = "") -> Answer:
+    """The Campbell picture of an engine; arguments and errors as for `torsion_answer`."""
+    model = running_model(shop, engine, units).needed()
+    return campbell(model, Spring(model))
+
+
+def disc_names_of(shop: Shop, engine: str, units: str = "") -> Answer:
+    """What each disc of an engine's chain is."""
+    return {"discs": disc_names(Spring(running_model(shop, engine, units).needed()))}
