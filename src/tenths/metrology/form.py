@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, cast
 
 from tenths.errors import BadInput
+from tenths.metrology.zones import MOST, Place, Shape, held_by
 
 if TYPE_CHECKING:
     import numpy as np
@@ -107,7 +108,7 @@ def straightness(places: Sequence[float], heights: Sequence[float]) -> Zone:
     Source: [ISO1101] for the zones.
     """
     _same(3, places, heights)
-    return _fit([[1.0, p] for p in places], heights, constant=0)
+    return _fit([[1.0, p] for p in places], heights, constant=0, held=("line", [(p, 0.0) for p in places]))
 
 
 def flatness(x: Sequence[float], y: Sequence[float], heights: Sequence[float]) -> Zone:
@@ -127,7 +128,8 @@ def flatness(x: Sequence[float], y: Sequence[float], heights: Sequence[float]) -
     Source: [ISO1101] for the zones.
     """
     _same(4, x, y, heights)
-    return _fit([[1.0, a, b] for a, b in zip(x, y, strict=True)], heights, constant=0)
+    places = list(zip(x, y, strict=True))
+    return _fit([[1.0, a, b] for a, b in places], heights, constant=0, held=("plane", places))
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,8 +179,9 @@ def _same(least: int, *columns: Sequence[float]) -> None:
         raise BadInput("form: a reading is not a finite number")
 
 
-def _fit(rows: list[list[float]], heights: Sequence[float], *, constant: int) -> Zone:
-    """Least squares shape, linear in its parameters, and the narrowest zone of that shape."""
+def _fit(rows: list[list[float]], heights: Sequence[float], *, constant: int,
+         held: tuple[Shape, Sequence[Place]] | None = None) -> Zone:
+    """Least squares shape, linear in its parameters, and the narrowest zone of that shape: by what holds it, where few do."""
     import numpy as np  # noqa: PLC0415 (form is off the path of a check)
 
     table, level = np.array(rows), np.array(heights, dtype=float)
@@ -189,7 +192,11 @@ def _fit(rows: list[list[float]], heights: Sequence[float], *, constant: int) ->
     away = level - base - table @ solution
     solution[constant] += base
     width = float(np.ptp(away))
-    return Zone(width, _narrowest(table, away, width), tuple(map(float, solution)), tuple(map(float, away)))
+    if held is not None and len(away) <= MOST:
+        narrowest = sum(w * float(away[k]) for k, w in held_by(*held, list(map(float, away))))
+    else:
+        narrowest = _narrowest(table, away, width)
+    return Zone(width, narrowest, tuple(map(float, solution)), tuple(map(float, away)))
 
 
 def _narrowest(table: Floats, away: Floats, width: float) -> float:

@@ -41,16 +41,35 @@ def narrowest(shape: Shape, places: Sequence[Place], heights: Sequence[Estimate]
 
     Validity: up to 40 points. Source: [ISO1101] for the zone; [Cheney] for what holds it.
     """
+    holding = held_by(shape, places, [height.value for height in heights])
+    return combine([w for _, w in holding], [heights[k] for k, _ in holding])
+
+
+def held_by(shape: Shape, places: Sequence[Place], heights: Sequence[float]) -> Weights:
+    """The points that hold the narrowest zone.
+
+    Args:
+        shape: as for `narrowest`.
+        places: of the points, in any unit.
+        heights: of the points [m].
+
+    Returns:
+        Number of each point that holds it, from 0, and its weight: the weighted sum of their heights is the width of the
+        zone [m]; weights above 0 stand at its upper side.
+
+    Raises:
+        BadInput: as for `narrowest`.
+    """
     if len(places) != len(heights) or not LEAST[shape] <= len(heights) <= MOST:
         raise BadInput(f"{shape}: {len(places)} places and {len(heights)} heights; as many of each, {LEAST[shape]} to {MOST}")
     groups = _groups(shape, tuple(places))
     if not _spans(shape, _scaled(tuple(places))):
         raise BadInput(f"{shape}: the places read do not span it (all on one point or line)")
-    base = heights[0].value
-    values = [height.value - base for height in heights]
+    base = heights[0]
+    values = [height - base for height in heights]
     widest = max(groups, key=lambda group: abs(math.fsum(w * values[k] for k, w in group)))
     sign = math.copysign(1.0, math.fsum(w * values[k] for k, w in widest))
-    return combine([sign * w for _, w in widest], [heights[k] for k, _ in widest])
+    return tuple((k, sign * w) for k, w in widest)
 
 
 @lru_cache(maxsize=256)
