@@ -12,7 +12,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from tenths.bench import api, customer, door, instruments, order, pages, photos, plots, running, served, studies, sure, warm, writing
+from tenths.bench import api, asking, customer, door, instruments, order, pages, photos, plots, running, served, studies, sure, warm, writing
 from tenths.bench.declare import Call, allowed
 from tenths.bench.guard import Door, Guard, Seals
 from tenths.bench.headers import SafeHeaders
@@ -47,7 +47,7 @@ def make_app(shop: Shop, access: Access, *, door_open: Door | None = None, addre
             yield
 
     app = Starlette(
-        routes=[*pages.ROUTES, *order.ROUTES, *studies.ROUTES, *sure.ROUTES, *instruments.ROUTES, *warm.ROUTES,
+        routes=[*pages.ROUTES, *order.ROUTES, *studies.ROUTES, *sure.ROUTES, *instruments.ROUTES, *warm.ROUTES, *asking.ROUTES,
                 *plots.ROUTES, *running.ROUTES, *door.ROUTES, *customer.ROUTES, *served.ROUTES,
                 *(call.route() for call in CALLS),
                 Route("/api/openapi.json", allowed("reader", openapi)), Route("/api/docs", allowed("reader", docs))],

@@ -465,6 +465,15 @@ class SizeRow(Shape, frozen=True):
     at: list[str]
 
 
+class SettingRow(Shape, frozen=True):
+    """Something that a builder may set about a question: the text in force, and what is taken."""
+
+    name: str
+    words: str
+    text: str
+    accepted: str
+
+
 class ChoiceAnswer(Shape, frozen=True):
     """A question answered: the best answer, why, the next-best.
 
@@ -473,6 +482,7 @@ class ChoiceAnswer(Shape, frozen=True):
         entries: ids that it rests on.
         proven: whether nothing better exists; ``gap`` is how much better something could be.
         drawing: the answers as plain data for a drawing, with its kind; empty where there is none.
+        settings: what may be set about it by an entry ``choice.asked``.
     """
 
     question: str
@@ -490,8 +500,9 @@ class ChoiceAnswer(Shape, frozen=True):
     gap: float | None
     stops: list[Stop]
     notes: list[str]
-    still_needed: list[SizeRow]
     drawing: dict[str, Any]
+    settings: list[SettingRow]
+    still_needed: list[SizeRow]
 
 
 class Choice(ChoiceAnswer, frozen=True):

@@ -33,7 +33,7 @@ def environment() -> Environment:
     made = Environment(loader=PackageLoader("tenths.bench"), autoescape=select_autoescape(), undefined=StrictUndefined,
                        trim_blocks=True, lstrip_blocks=True)
     made.globals |= {"fit": fit, "mark": mark, "sketch": sketch, "bar": bar,
-                     "saddles": saddles,
+                     "saddles": saddles, "choice_drawing": choice_drawing,
                      "drawing_style": drawing_style, "places": PLACES, "shop_places": SHOP_PLACES, "asset": asset,
                      "roles": ROLE_WORDS, "base_station": base_station}
     made.filters |= {"capital": capital, "day": day, "short_day": short_day, "clock": clock, "moment": moment, "json": as_json,
@@ -82,6 +82,13 @@ def saddles(option: Answer, against: Answer | None = None, small: bool = False) 
 def bar(wide: float) -> Markup:
     """A bar of a budget, beside the longest."""
     return Markup(bar_svg(wide))  # noqa: S704 - made by us
+
+
+def choice_drawing(drawing: Answer, number: int = 0, small: bool = False) -> Markup:  # noqa: FBT001, FBT002 - templates say so
+    """The drawing of a choice, of whatever kind it is."""
+    from tenths.record.drawing.chosen import choice_svg  # noqa: PLC0415 - only pages that draw ask
+
+    return Markup(choice_svg(drawing, number, small=small))  # noqa: S704 - made by us, its words escaped there
 
 
 @cache

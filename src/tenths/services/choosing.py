@@ -1,5 +1,7 @@
 """Choices: what the house could do, proved best, with reasons; and accepting one, with the numbers seen."""
 
+from collections.abc import Mapping, Sequence
+
 import msgspec
 
 from tenths.choose import answer as choice
@@ -11,26 +13,43 @@ from tenths.logbook import bodies
 from tenths.logbook.build import Build
 from tenths.logbook.entry import Entry
 from tenths.services.asked import Ask, Asked
+from tenths.services.knobs import Knobs
+from tenths.services.matching import KNOBS as MATCHING
+from tenths.services.matching import matching
 from tenths.services.questions import Answer, System, system_of, telling_places
 from tenths.services.rings import filings, ring_answer
 from tenths.services.shells import HOLDS, shells
 from tenths.services.shop import Shop
+from tenths.services.stacks import KNOBS as STACK
+from tenths.services.stacks import stack
 
 
 def choices(shop: Shop, engine: str) -> list[Answer]:
     """Every question that can be asked of an engine as it stands, answered; those without anything to choose are left out."""
     build = shop.build(engine)
-    asked = [found for ask in QUESTIONS.values() if (found := ask(build)) is not None]
-    return [as_answer(build, found) for found in asked]
+    return [as_answer(build, found) for found in every(build)]
+
+
+def every(build: Build) -> list[Asked]:
+    """Every question that has something to choose, in the order of the list; one that cannot be asked as it is set says why."""
+    return [found for name in QUESTIONS if (found := _asked(build, name)) is not None]
+
+
+def _asked(build: Build, name: str) -> Asked | None:
+    try:
+        return QUESTIONS[name](build)
+    except BadInput as error:
+        title = name.replace("-", " ").capitalize()
+        return Asked(name, title, choice.Answer(title, (), stops=(choice.Stop("engine", "what was set", f"{error}."),)), ())
 
 
 def ask(shop: Shop, engine: str, question: str) -> Asked:
     """One question; raises BadInput when it is not known or has nothing to choose from."""
     if question not in QUESTIONS:
         raise BadInput(f"question: {question!r} is not known; there are {', '.join(QUESTIONS)}")
-    found = QUESTIONS[question](shop.build(engine))
+    found = _asked(shop.build(engine), question)
     if found is None:
-        raise BadInput(f"question: {question}: nothing to choose yet; it needs readings, and shells counted in the house")
+        raise BadInput(f"question: {question}: nothing to choose yet; it needs readings, and for shells halves in the house")
     return found
 
 
@@ -48,28 +67,34 @@ def accept(shop: Shop, engine: str, question: str, *, option: int = 0, words: st
 
 def acceptance(build: Build, found: Asked, option: int) -> bodies.ChoiceAccepted:
     """What accepting the best answer (option 0) or one of the next-best writes into the log: all that stood in view."""
-    best = found.answer
-    every = [(best.picks, best.predicted, best.reasons), *((a.picks, a.predicted, (a.words,)) for a in best.alternatives)]
-    logged = [tuple(logged_pick(system_of(build), pick, predicted) for pick in picks) for picks, predicted, _ in every]
-    others = [bodies.Other(words=" ".join(reasons[:1]) if number == 0 else reasons[0], picks=logged[number])
-              for number, (_, _, reasons) in enumerate(every) if number != option]
+    best, system = found.answer, system_of(build)
+    offered = [(best.picks, best.predicted, best.reasons), *((a.picks, a.predicted, (a.words,)) for a in best.alternatives)]
+    logged = [logged_picks(system, picks, predicted) for picks, predicted, _ in offered]
+    others = [bodies.Other(words=" ".join(reasons[:1]), picks=logged[number])
+              for number, (_, _, reasons) in enumerate(offered) if number != option]
     drawing = dict(found.drawing)
     if options := drawing.get("options"):
         drawing["options"] = [options[option], *(o for number, o in enumerate(options) if number != option)]
-    return bodies.ChoiceAccepted(question=found.name, picks=logged[option], reasons=every[option][2], rests_on=found.entries,
+    return bodies.ChoiceAccepted(question=found.name, picks=logged[option], reasons=offered[option][2], rests_on=found.entries,
                                  others=tuple(others), drawing=drawing)
 
 
-def logged_pick(system: System, pick: choice.Pick, predicted: tuple[choice.Predicted, ...]) -> bodies.Pick:
-    """A pick as it is written into the log: with what was predicted for it."""
-    told = next((p for p in predicted if pick.where == p.station or pick.where.startswith(p.station + ".")), None)
-    size = pick.what.removeprefix("sealed:")
-    box = size if size != pick.what else ""
+def logged_picks(system: System, picks: Sequence[choice.Pick], predicted: Sequence[choice.Predicted]) -> tuple[bodies.Pick, ...]:
+    """Picks as they are written into the log, each with what was predicted for it; what belongs to no pick comes behind."""
+    told = [next((p for p in predicted if pick.where == p.station or pick.where.startswith(p.station + ".")), None) for pick in picks]
+    rest = [p for p in predicted if not any(p is t for t in told)]
+    return (*(_logged(system, pick.where, pick.what, t) for pick, t in zip(picks, told, strict=True)),
+            *(_logged(system, p.station, "", p) for p in rest))
+
+
+def _logged(system: System, where: str, what: str, told: choice.Predicted | None) -> bodies.Pick:
+    size = what.removeprefix("sealed:")
+    box = size if size != what else ""
     if told is None:
-        return bodies.Pick(station=pick.where, pick=size, box=box)
+        return bodies.Pick(station=where, pick=size, box=box)
     quantity = catalogue()[told.characteristic].quantity
     unit = unit_for(quantity, system)
-    return bodies.Pick(station=pick.where, pick=size, box=box, characteristic=told.characteristic, unit=unit,
+    return bodies.Pick(station=where, pick=size, box=box, characteristic=told.characteristic, unit=unit,
                        predicted=from_si(told.estimate.value, quantity, unit),
                        uncertainty=from_si(told.estimate.u, quantity, unit, difference=True))
 
@@ -110,10 +135,37 @@ QUESTIONS: dict[str, Ask] = {
     "main-shells": shells("main"),
     "rod-shells": shells("rod"),
     "ring-gaps": _ring_gaps,
+    "matching": matching,
+    "stack": stack,
 }
 
 
 ORDERS = ("main-order", "rod-order")  # what to buy: asked by themselves, because they think long
+
+
+SETTABLE: dict[str, Knobs] = {"matching": MATCHING, "stack": STACK}
+
+
+def set_question(shop: Shop, engine: str, question: str, settings: Mapping[str, str], *, words: str = "") -> Entry:
+    """Says how a question is asked from here on; an empty text takes a setting back."""
+    body = bodies.ChoiceAsked(question=question, settings=dict(settings), words=words)
+    vet_settings(shop.build(engine), body)
+    return shop.append(engine, body)[0]
+
+
+def settings_in_force(shop: Shop, engine: str, question: str) -> dict[str, str]:
+    """What a question is asked with now: name to text; empty for one that has nothing to set."""
+    known = SETTABLE.get(question)
+    return {s.name: s.text for s in known.settings(shop.build(engine))} if known else {}
+
+
+def vet_settings(build: Build, body: bodies.ChoiceAsked) -> None:
+    """Raises BadInput naming the question or the setting that is not known or cannot be read."""
+    if body.question not in SETTABLE:
+        raise BadInput(f"question: {body.question!r} has nothing to set; these have: {', '.join(SETTABLE)}")
+    if not body.settings:
+        raise BadInput(f"settings: nothing is set; {body.question} takes {', '.join(k.name for k in SETTABLE[body.question].knobs)}")
+    SETTABLE[body.question].vet(body.settings, system_of(build))
 
 
 # -- as JSON ----------------------------------------------------------------------------------------------------------
@@ -131,6 +183,7 @@ def as_answer(build: Build, asked: Asked) -> Answer:
         "rests_on": list(found.rests_on), "entries": list(asked.entries), "proven": found.proven, "gap": found.gap,
         "stops": [{"station": s.station, "limit": s.limit, "words": s.words} for s in found.stops],
         "notes": list(asked.notes), "drawing": asked.drawing,
+        "settings": [{"name": s.name, "words": s.words, "text": s.text, "accepted": s.accepted} for s in asked.settings],
         "still_needed": [{"size": n.size.label, "needed": n.needed, "probability": n.probability, "at": list(n.at)}
                          for n in asked.needs],
     }
@@ -157,6 +210,10 @@ def _predicted(system: System, predicted: choice.Predicted) -> Answer:
 
 
 def _score(system: System, score: choice.Score) -> Answer:
+    if score.unit == "kg":
+        unit = unit_for(Quantity.MASS, system)
+        return {"name": score.name, "value": from_si(score.value, Quantity.MASS, unit), "unit": unit,
+                "text": write(score.value, Quantity.MASS, unit=unit)}
     if score.unit != "m":
         return {"name": score.name, "value": score.value, "unit": score.unit, "text": f"{score.value:g} {score.unit}".strip()}
     unit = unit_for(Quantity.LENGTH, system)

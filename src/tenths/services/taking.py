@@ -190,6 +190,10 @@ def _look_choice(_shop: Shop, _engine: str, body: bodies.ChoiceAccepted) -> None
         raise BadInput("picks: nothing was chosen")
 
 
+def _look_asked(shop: Shop, engine: str, body: bodies.ChoiceAsked) -> None:
+    choosing.vet_settings(shop.build(engine), body)
+
+
 def _look_study(shop: Shop, _engine: str, body: bodies.StudyBegun) -> None:
     from tenths.services.studies import look_gauge  # noqa: PLC0415 - only this asks
 
@@ -207,6 +211,7 @@ LOOKS: dict[type[bodies.Body], tuple[Callable[[Shop, str, Any], None], ...]] = {
     bodies.HouseAdopted: (_look_rules,), bodies.NoteWritten: (_look_note,), bodies.EntryStruck: (_look_strike,),
     bodies.StudyBegun: (_look_study,), bodies.StudyAccepted: (_look_study_taken,),
     bodies.InstrumentListed: (_look_instrument,), bodies.ChoiceAccepted: (_look_choice,),
+    bodies.ChoiceAsked: (_look_asked,),
 }
 
 
@@ -286,25 +291,25 @@ def offers(shop: Shop, engine: str) -> list[Answer]:
     """The choices of an engine, each option with the body of the entry that would accept it (``accept``)."""
     build = shop.build(engine)
     rows: list[Answer] = []
-    for answer in choosing.choices(shop, engine):
-        found = choosing.ask(shop, engine, answer["question"])
+    for found in choosing.every(build):
+        answer = choosing.as_answer(build, found)
         number = 1 + len(found.answer.alternatives) if found.answer.possible else 0
-        bodies_ = [choosing.acceptance(build, found, option) for option in range(number)]
-        answer["accept"] = [msgspec.to_builtins(body) for body in bodies_ if body.picks]
+        offered = [choosing.acceptance(build, found, option) for option in range(number)]
+        answer["accept"] = [msgspec.to_builtins(body) for body in offered if body.picks]
         rows.append(answer)
     return rows
 
 
 def _options(build: Build, found: choosing.Asked) -> list[tuple[bodies.Pick, ...]]:
     """The best answer and the next-best as they would be written into the log."""
-    return [tuple(choosing.logged_pick(system_of(build), pick, predicted) for pick in picks)
+    return [choosing.logged_picks(system_of(build), picks, predicted)
             for picks, predicted in ((found.answer.picks, found.answer.predicted),
                                      *((a.picks, a.predicted) for a in found.answer.alternatives))]
 
 
 def _same(offered: tuple[bodies.Pick, ...], seen: tuple[bodies.Pick, ...]) -> bool:
     """The same picks; what was predicted for them within a quarter of its uncertainty, or a thousandth of itself."""
-    now, then = {p.station: p for p in offered}, {p.station: p for p in seen}
+    now, then = ({(p.station, p.characteristic): p for p in row} for row in (offered, seen))
     if now.keys() != then.keys():
         return False
     return all(now[s].pick == then[s].pick and _near(now[s], then[s]) for s in now)
