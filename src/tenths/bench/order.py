@@ -9,6 +9,7 @@ from tenths.bench.declare import Asked, Call, Example, Query
 from tenths.bench.pages import placed, routed
 from tenths.bench.state import Bench
 from tenths.errors import BadInput
+from tenths.services.bias import bias_rows
 from tenths.services.order_basis import Source
 from tenths.services.ordering import KINDS, Wish, order
 
@@ -52,8 +53,15 @@ def _order(asked: Asked) -> Answer:
     return order(asked.shop, asked.engine, asked.query["question"], wish_of(dict(asked.query)))
 
 
+def _bias(asked: Asked) -> Any:
+    return bias_rows(asked.shop, asked.query["units"])
+
+
 ROUTES = [routed("/e/{engine}/order", placed("choices", "order.html", order_context))]
 CALLS = (
+    Call(path="/api/bias", need="reader", answers=list[shapes.BiasRow], run=_bias, section="Shop",
+         words="How the shop's accepted predictions came out, per kind of choice, over all engines.",
+         query=(Query(name="units", words="inch or metric", default="inch"),)),
     Call(path="/api/engines/{engine}/order", need="reader", answers=shapes.Order, of_engine=True, run=_order,
          words="Boxes of shells to order before the parts arrive, at least cost, checked on fresh scenarios; probability "
                "against cost; what measuring first is worth. `accept` holds the body of the entry that accepts it.",

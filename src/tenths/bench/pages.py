@@ -178,7 +178,15 @@ def choices_context(bench: Bench, engine: str, request: Request) -> Answer:
     """What there is to choose, each option with the entry that accepts it, what if, and what was accepted."""
     return what_if_context(bench, engine, request) | {
         "choices": bench.answers.of_engine(engine, ("offers",), lambda: offers(bench.shop, engine)),
+        "bias": bench.answers.of_shop(("bias", engine), lambda: bias_of(bench, engine)),
         "accepted": choosing.accepted(bench.shop, engine), "position": bench.shop.build(engine).position}
+
+
+def bias_of(bench: Bench, engine: str) -> list[Answer]:
+    """How the shop's predictions came out, in the units of an engine."""
+    from tenths.services.bias import bias_rows  # noqa: PLC0415 - one page asks
+
+    return bias_rows(bench.shop, bench.shop.build(engine).units)
 
 
 def what_if_context(bench: Bench, engine: str, request: Request) -> Answer:

@@ -542,6 +542,41 @@ class AcceptedRow(Shape, frozen=True):
     drawing: dict[str, Any]
 
 
+class OutcomeRow(Shape, frozen=True):
+    """An accepted prediction, and what was read of it later."""
+
+    engine: str
+    station: str
+    predicted: float
+    read: float
+    off: float
+
+
+class BiasRow(Shape, frozen=True):
+    """How far readings lie from predictions, for one kind of choice.
+
+    Attributes:
+        words: a sentence that says it.
+        count: predictions that were read; ``engines`` that they are from.
+        mean: read less predicted; ``interval`` is the half-width of its 95 % interval, null for a single one.
+        shows: whether zero lies outside that interval.
+        expected: root mean square of the doubt that was claimed; ``found`` that of read less predicted.
+    """
+
+    question: str
+    characteristic: str
+    words: str
+    unit: str
+    count: int
+    engines: int
+    mean: float
+    interval: float | None
+    shows: bool
+    expected: float
+    found: float
+    outcomes: list[OutcomeRow]
+
+
 class OrderedBox(Shape, frozen=True):
     """So many boxes of a size, and what they cost."""
 

@@ -51,6 +51,7 @@ COMMANDS: dict[str, tuple[str, str]] = {  # name: (module below tenths.cli, what
     "what-if": ("shells", "The same choice after one more box, a grind or a hone."),
     "order": ("supply", "Parts on their way, work outside, what to order from whom."),
     "shelf": ("supply", "Boxes kept for all engines, and tools that are away."),
+    "bias": ("order", "How the shop's accepted predictions came out, over all engines."),
     "order": ("order", "Boxes of shells to order before the parts arrive, at least cost."),
     "steps": ("steps", "The order of work: what is done, what waits for what, and doing it."),
     "forces": ("running", "Forces and couples on the mounts, by order."),

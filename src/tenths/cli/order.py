@@ -1,10 +1,10 @@
-"""Command: order."""
+"""Commands: order, and how predictions came out."""
 
 import sys
 
 import click
 
-from tenths.cli.show import as_json, heading, put_json, say, table, with_shop, wrapped
+from tenths.cli.show import as_json, heading, in_units, put_json, say, table, with_shop, wrapped
 from tenths.services.shop import Shop
 
 
@@ -64,6 +64,31 @@ def order_command(shop: Shop, engine: str, question: str, sizes: str, cost: floa
     heading("What it rests on")
     for said in found["basis"]:
         wrapped(said, "  - ")
+
+
+@click.command("bias")
+@in_units
+@as_json
+@with_shop
+def bias_command(shop: Shop, units: str | None, json_: bool) -> None:  # noqa: FBT001 - click passes flags so
+    r"""What was predicted when a choice was accepted against what was read later, per kind of choice, over all engines.
+
+    \b
+    Example:
+      tenths bias
+    """
+    from tenths.services.bias import bias_rows  # noqa: PLC0415 - only here
+
+    rows = bias_rows(shop, units or "")
+    if json_:
+        put_json(rows)
+        return
+    if not rows:
+        say("Nothing to tell yet: no choice that was accepted has been read since.")
+    for row in rows:
+        wrapped(row["words"], "  - ")
+        table([(f"      {o['engine']}", o["station"], f"{o['predicted']:.5g}", f"{o['read']:.5g}", f"{o['off']:+.2g}", row["unit"])
+               for o in row["outcomes"]], heads=("      engine", "place", "predicted", "read", "off by", ""), right=(2, 3, 4))
 
 
 def _bar(share: float, words: str) -> None:

@@ -213,7 +213,7 @@ def choices(answer: Answer) -> list[Answer]:
     return [{"title": capital(c["words"] or c["question"]), "reasons": c["reasons"],
              "by": f"accepted by {c['person']}, {moment(c['at'])}, log position {c['position']}"
                    + (f"; rests on {counted(len(c['rests_on']), 'entry', 'entries')}" if c["rests_on"] else ""),
-             "numbers": any(p["predicted"] for p in c["picks"]),
+             "numbers": any(p["predicted"] for p in c["picks"]), "drawn": c.get("drawn"),
              "picks": [{"station": capital(p["station_words"]), "pick": p["pick"],
                         "predicted": f"{p['words']} {p['predicted']}" if p["predicted"] else "",
                         "later": p["later"] or ("not read yet" if p["predicted"] else ""),

@@ -12,6 +12,7 @@ from typing import Any
 
 from tenths.errors import BadInput
 from tenths.record import ledgers, verdicts
+from tenths.record.chosen import chosen
 from tenths.record.method import CAUTIONS, HOW_TO_VERIFY, SIGNATURES, method
 from tenths.record.picture import drawing
 from tenths.record.report_plots import printed_plots
@@ -73,10 +74,11 @@ def _content(shop: Shop, engine: str, paper: Paper, units: str | None, say: Prog
     say("drawing the engine")
     picture, pictures = drawing(shop, engine, answer["findings"])
     say("setting the pages")
+    drawn = chosen(answer)
     shown, plots = printed_plots(answer["findings"])
     data = {**pages(answer), "sure": sureness(shop, engine, answer["findings"], units or ""), "paper": PAPERS[paper],
             "drawing": picture, "plots": shown}
-    return data, {**pictures, **plots, "seal.svg": seal(answer["log"])}, _last(answer)
+    return data, {**pictures, **drawn, **plots, "seal.svg": seal(answer["log"])}, _last(answer)
 
 
 def seal(log: Answer) -> str:
@@ -97,7 +99,7 @@ def pages(answer: Answer) -> Answer:
                      "date": {k: getattr(last, k) for k in ("year", "month", "day", "hour", "minute", "second")}},
         "foot": f"{answer['engine']}, log position {log['position']}, hash {log['hash'][:12]}",
         "facts": facts(answer), "summary": verdicts.summary(answer), "open": verdicts.open_points(answer),
-        "sections": verdicts.sections(answer), "choices": ledgers.choices(answer), "parts": ledgers.parts(answer),
+        "sections": verdicts.sections(answer), "choices": ledgers.choices(answer), "bias": answer["bias"], "parts": ledgers.parts(answer),
         "notes": ledgers.notes(answer), "instruments": ledgers.instruments(answer),
         "settings": ledgers.settings(answer), "typical": any(i["typical"] for i in answer["instruments"]),
         "house": ledgers.house(answer), "method": method(answer["house"]), "cautions": CAUTIONS,

@@ -15,7 +15,9 @@ from tenths.logbook.build import Build, Mark, Reading
 from tenths.logbook.entry import Entry
 from tenths.logbook.fold import feature_for
 from tenths.metrology.coverage import coverage_factor
+from tenths.services.bias import bias_rows
 from tenths.services.questions import Answer, System, findings, show, system_of
+from tenths.services.saddles import redrawn
 from tenths.services.shop import Shop
 
 
@@ -44,6 +46,7 @@ def dossier(shop: Shop, engine: str, units: str = "") -> Answer:
         "settings": setting_rows(build, typed_settings(build, entries)),
         "instruments": instrument_rows(build, system_of(build, units)),
         "choices": [choice_answer(build, mark, body, found, positions, units) for mark, body in build.choices],
+        "bias": [row["words"] for row in bias_rows(shop, system_of(build, units), [engine])],
         "fitted": fitted_rows(build),
         "machining": machining_rows(build),
         "note_list": [{"station": where, "station_words": place_words(build, where), "text": text, "at": mark.at,
@@ -223,6 +226,7 @@ def choice_answer(build: Build, mark: Mark, body: bodies.ChoiceAccepted, found: 
     """A choice as accepted, and beside each prediction what was read later."""
     return {"question": body.question, "words": body.words, "reasons": list(body.reasons), "at": mark.at,
             "person": mark.person, "position": mark.position, "entry": mark.entry,
+            "drawing": redrawn(body.drawing, system_of(build, units)), "others": [{"words": o.words} for o in body.others],
             "rests_on": sorted(positions[e] for e in body.rests_on if e in positions),
             "picks": [_pick_answer(build, pick, mark, found, positions, units) for pick in body.picks]}
 
@@ -249,9 +253,10 @@ def _pick_answer(build: Build, pick: bodies.Pick, mark: Mark, found: Sequence[An
 
 def _read_since(mark: Mark, characteristic: str, station: str, found: Sequence[Answer], positions: dict[str, int],
                 ) -> Answer | None:
-    """The finding as it stands, when something that it rests on was read after that place in the log."""
+    """The finding as it stands, at the slot or its station, when something it rests on was read after that place in the log."""
+    places = {station, ".".join(station.split(".")[:2])}
     for f in found:
-        if (f["characteristic"], f["station"]) == (characteristic, station) and f["value"] is not None:
+        if f["characteristic"] == characteristic and f["station"] in places and f["value"] is not None:
             newest = max((positions[entry] for entry in f["entries"]), default=0)
             return f if newest > mark.position and not f["stale"] else None
     return None

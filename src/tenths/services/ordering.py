@@ -176,7 +176,7 @@ def _boxes(asked: OrderQuestion, boxes: Sequence[int]) -> list[dict[str, Any]]:
 
 
 def _row(asked: OrderQuestion, row: PlanRow) -> Answer:
-    words = listed([f"{b['count']} of {b['size']}" for b in _boxes(asked, row.boxes)]) or "nothing"
+    words = listed([f"{b['count']} of {b['size']}" for b in _boxes(asked, row.boxes)]) or "nothing more"
     return {"boxes": _boxes(asked, row.boxes), "words": words, "cost": row.cost, "probability": row.probability}
 
 

@@ -8,11 +8,12 @@ from tenths.choose.answer import Answer, Pick, Predicted
 from tenths.choose.shells import Half, Place, Side, Stock
 from tenths.choose.what_if import ShellQuestion
 from tenths.choose.words import System
-from tenths.engine.quantity import Quantity, from_si, unit_for, write
+from tenths.engine.quantity import Quantity, from_si, unit_for, unit_of, write
 from tenths.services.questions import telling_places
 
 SIDES: tuple[Side, Side] = ("upper", "lower")
 SEALED = "sealed:"
+LENGTHS = ("value", "standard_uncertainty", "smallest", "largest", "target")
 Drawing = dict[str, Any]
 
 
@@ -92,3 +93,20 @@ def boxes_to_open(stock: Stock, picks: Sequence[Pick]) -> list[Drawing]:
         if need:
             found.append({"label": box.label, "count": need})
     return found
+
+
+def redrawn(drawing: Drawing, system: System) -> Drawing:
+    """A drawing that was kept, its lengths in another system of units."""
+    unit = unit_for(Quantity.LENGTH, system)
+    options: list[Drawing] = drawing.get("options", [])
+    if drawing.get("kind") != "saddles" or all(p["unit"] == unit for option in options for p in option["places"]):
+        return drawing
+    return drawing | {"options": [option | {"places": [_converted(p, unit) for p in option["places"]]} for option in options]}
+
+
+def _converted(place: Drawing, unit: str) -> Drawing:
+    factor = float(unit_of(Quantity.LENGTH, place["unit"]).factor)
+    lengths = {key: from_si(place[key] * factor, Quantity.LENGTH, unit) for key in LENGTHS if place[key] is not None}
+    u = place["standard_uncertainty"] * factor
+    text = write(place["value"] * factor, Quantity.LENGTH, unit=unit, decimals=telling_places(2 * u, Quantity.LENGTH, unit))
+    return place | lengths | {"unit": unit, "text": text}
