@@ -99,7 +99,7 @@ def test_two_devices_decide_about_the_same(bench, device):
 
 
 PLACES = ("/", "/new", "/e/marigold", "/e/marigold/station/main.3", "/e/marigold/tray", "/e/marigold/choices", "/e/marigold/record",
-          "/e/marigold/sheet", "/people")
+          "/e/marigold/sheet", "/people", "/e/marigold/plot/ring-end-gap")
 
 
 @pytest.mark.parametrize("light", ["light", "dark"])

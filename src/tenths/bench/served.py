@@ -126,7 +126,19 @@ async def plots(request: Request) -> Response:
     return kept(request, content, packed, tag, "text/javascript", "public, max-age=86400")
 
 
+async def sketch(request: Request) -> Response:
+    """The small drawing of how a reading is taken, for a page that did not bring it along."""
+    from tenths.record.drawing import SKETCHES, part_sketch  # noqa: PLC0415 - only pages that draw ask
+
+    name = request.path_params["name"]
+    if name not in SKETCHES:
+        raise HTTPException(404, "There is no such drawing.")
+    content = part_sketch(name).encode()
+    return kept(request, content, None, f'"{hashlib.sha256(content).hexdigest()[:20]}"', "image/svg+xml", "private, max-age=3600")
+
+
 ROUTES = [
+    routed("/sketch/{name}.svg", sketch),
     routed("/static/{version}/{name:path}", static, "anyone"),
     routed("/sw.js", service_worker, "anyone"),
     routed("/font/upright.woff2", font, "anyone"),

@@ -32,7 +32,7 @@ function groupOf(address, svg) {
  * @param {{width: number, height: number}} whole the drawing @param {number} shape width over height of the place to fill
  */
 export function closeUp(part, whole, shape) {
-  const least = 0.3 * Math.min(whole.width, whole.height * shape);
+  const least = 0.26 * Math.min(whole.width, whole.height * shape);
   const width = Math.min(Math.max(2.4 * part.width, 2.4 * part.height * shape, least), Math.max(whole.width, whole.height * shape));
   const height = width / shape;
   const within = (/** @type {number} */ middle, /** @type {number} */ size, /** @type {number} */ all) =>

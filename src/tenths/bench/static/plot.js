@@ -27,7 +27,10 @@ export async function drawPlots() {
     const draw = await script();
     const specs = pageData("specs");
     // ast: expressions are walked through and not compiled, for the page allows no making of code
-    await Promise.all(Array.from(places, (place) => draw(place, specs[Number(place.dataset.plot)], { actions: false, ast: true, renderer: "svg" })));
+    await Promise.all(Array.from(places, async (place) => {
+      await draw(place, specs[Number(place.dataset.plot)], { actions: false, ast: true, renderer: "svg" });
+      place.querySelector("svg")?.setAttribute("aria-hidden", "true"); // the figure says it, and the numbers stand below
+    }));
   } catch (error) {
     say(`The plot could not be drawn: ${error instanceof Error ? error.message : error}.`);
   }

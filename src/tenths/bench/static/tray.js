@@ -3,6 +3,7 @@
 // @ts-check
 
 import { engine, strike } from "./bench.js";
+import { calmly } from "./calm.js";
 import { ask, byId, make, pageData, say } from "./dom.js";
 import { onChanged, onGauge } from "./live.js";
 import { showPiece } from "./piece.js";
@@ -49,8 +50,7 @@ function show() {
   byId("why").textContent = row.why === "not measured" ? "" : row.why;
   byId("unit").textContent = row.unit;
   byId("field-name").textContent = `${row.station_words}, ${row.words} ${row.place}, in ${row.unit}`;
-  byId("sketch").replaceChildren(...sketchOf(row.sketch));
-  byId("sketch").hidden = !byId("sketch").childElementCount;
+  void showSketch(row);
   instrumentsFor(row);
   places();
   list();
@@ -64,10 +64,24 @@ function show() {
 /** @param {string} words */
 const capital = (words) => words.charAt(0).toUpperCase() + words.slice(1);
 
+/** The small drawing of how it is read; one that did not come with the page is asked for. @param {Reading} row */
+async function showSketch(row) {
+  const place = byId("sketch");
+  const known = () => row.sketch && document.querySelector(`[data-sketch="${CSS.escape(row.sketch)}"]`);
+  if (row.sketch && !known()) await askSketch(row.sketch);
+  if (walk.now !== row) return;
+  const found = known();
+  place.replaceChildren(...(found ? Array.from(found.childNodes, (each) => each.cloneNode(true)) : []));
+  place.hidden = !place.childElementCount;
+}
+
 /** @param {string} name */
-function sketchOf(name) {
-  const found = name && document.querySelector(`[data-sketch="${CSS.escape(name)}"]`);
-  return found ? Array.from(found.childNodes, (each) => each.cloneNode(true)) : [];
+async function askSketch(name) {
+  try {
+    const answer = await fetch(`/sketch/${name}.svg`);
+    const svg = answer.ok ? new DOMParser().parseFromString(await answer.text(), "text/html").querySelector("svg") : null;
+    if (svg) byId("sketches").append(make("div", { "data-sketch": name }, svg));
+  } catch { /* then it goes without */ }
 }
 
 /** @param {Reading} row */
@@ -464,18 +478,20 @@ onQueue((event) => {
 });
 
 /** Others took readings, or our own changed what is expected: the rest of the walk is asked anew. */
-let renewLater = 0;
+let position = data.position;
+const renew = calmly(async () => {
+  if (field.value || busy) return true;
+  const asked = position;
+  const rows = await ask(`/api/engines/${engine}/tray?limit=200${laidOut.length ? `&with=${laidOut.join(",")}` : ""}`);
+  if (field.value || busy) return true;
+  await walk.renew(rows, asked);
+  show();
+  return true;
+});
 onChanged((changed) => {
   if (!(engine in changed.engines)) return;
-  clearTimeout(renewLater);
-  renewLater = setTimeout(async () => {
-    try {
-      const rows = await ask(`/api/engines/${engine}/tray?limit=200${laidOut.length ? `&with=${laidOut.join(",")}` : ""}`);
-      if (field.value || busy) return;
-      await walk.renew(rows, changed.engines[engine]);
-      show();
-    } catch { /* the walk goes on as it was */ }
-  }, 1500);
+  position = changed.engines[engine];
+  renew();
 });
 
 await walk.recall().catch(() => {});
