@@ -1,0 +1,1 @@
+"""Gas: its properties, cylinders, pipes and junctions, and the pull at full throttle."""

@@ -1,0 +1,740 @@
+# pyright: basic
+"""The inner loops of the gas model; compiled on first use and kept beside this file.
+
+All pipes lie in one row of cells, two spare ones between neighbours, so that each pass runs over all of them at once. Nothing is
+checked here: `network` makes the arrays. Energies are absolute; b is the share of burned gas by mass.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numba import njit
+
+# Rows of the state of the cells (mass, momentum, energy, burned mass, each in the whole cell)
+MASS, MOMENTUM, ENERGY, BURNED = range(4)
+# Rows of what is worked out for each cell
+RHO, VEL, PRES, SHARE, SOUND, TEMP, GAMMA = range(7)
+# Rows of the cells' shape
+VOLUME, LENGTH, FACE, DIAMETER, WALL, ROUGH, COOL = range(7)
+# Columns of the pipe ends
+E_CELL, E_SPARE, E_FACE, E_SIDE, E_RES, E_VALVE, E_CYL = range(7)
+# Columns of the numbers of the ends
+N_AREA, N_OUT, N_IN, N_LAMBDA, N_SLOPE = range(5)
+# Columns of the reservoirs: fixed ones, volumes, cylinders
+R_MASS, R_ENERGY, R_BURNED, R_VOLUME, R_PRES, R_TEMP, R_GAS, R_GAMMA, R_H, R_SHARE, R_COOL, R_WALL = range(12)
+FIXED, OPEN, CYLINDER = range(3)
+# Columns of the cylinders' numbers
+(C_BORE, C_STROKE, C_ROD, C_OFFSET, C_CLEAR, C_FIRE, C_HEAD, C_CROWN, C_THEAD, C_TCROWN, C_TLINER, C_HEAT, C_WOSCHNI_SWIRL,
+ C_LEAK, C_CREVICE, C_CASE, C_OCTANE, C_SPARE) = range(18)  # fmt: skip
+# Columns of the cylinders' state
+(Z_PRES, Z_TEMP, Z_TUNBURNED, Z_START, Z_DURATION, Z_SHAPE, Z_TOTAL, Z_RESIDUAL, Z_PREF, Z_VREF, Z_TREF, Z_KNOCK, Z_CREVICE_MASS,
+ Z_BURNT, Z_CREVICE_SHARE, Z_VOL, Z_PHASE, Z_TAIL) = range(18)  # fmt: skip
+# What a cycle tells of each cylinder
+(T_WORK, T_PUMP, T_FRESH_IN, T_TRAPPED, T_RESIDUAL, T_HEAT, T_PMAX, T_PMAX_AT, T_KNOCK, T_TEX, T_MEX, T_BLOWBY, T_BURNT, T_SHORT,
+ T_HEX, T_TUMAX) = range(16)  # fmt: skip
+_TINY = 1e-60
+_TURNS = 4.0 * math.pi
+
+
+@njit(cache=True, error_model="numpy", inline="always")
+def _energy(coefficients, burned, share, temperature):
+    """Energy per kilogram in a pipe."""
+    e0 = coefficients[0] + share * (burned[0] - coefficients[0])
+    c0 = coefficients[1] + share * (burned[1] - coefficients[1])
+    c1 = coefficients[2] + share * (burned[2] - coefficients[2])
+    return e0 + temperature * (c0 + 0.5 * c1 * temperature)
+
+
+@njit(cache=True, error_model="numpy", inline="always")
+def _warm(coefficients, burned, share, energy):
+    """Temperature, heat capacity at constant volume and gas constant in a pipe, from energy per kilogram."""
+    e0 = coefficients[0] + share * (burned[0] - coefficients[0])
+    c0 = coefficients[1] + share * (burned[1] - coefficients[1])
+    c1 = coefficients[2] + share * (burned[2] - coefficients[2])
+    constant = coefficients[3] + share * (burned[3] - coefficients[3])
+    root = math.sqrt(max(c0 * c0 + 2.0 * c1 * (energy - e0), 1.0))
+    return 2.0 * (energy - e0) / (root + c0), root, constant
+
+
+@njit(cache=True, error_model="numpy")
+def primitives(state, shape, gas_fresh, gas_burned, out):
+    """Density, velocity, pressure, share, speed of sound, temperature and ratio of heats; returns the longest step."""
+    f0, f1, f2, f3 = gas_fresh[0], gas_fresh[1], gas_fresh[2], gas_fresh[3]
+    d0, d1, d2, d3 = gas_burned[0] - f0, gas_burned[1] - f1, gas_burned[2] - f2, gas_burned[3] - f3
+    mass, momentum, energy, burned = state[0], state[1], state[2], state[3]
+    volume, length = shape[0], shape[1]
+    rho, vel, pres, share, sound, temp, gamma = out[0], out[1], out[2], out[3], out[4], out[5], out[6]
+    fastest = 0.0
+    for i in range(mass.size):
+        m = mass[i]
+        u = momentum[i] / m
+        b = burned[i] / m
+        inner = energy[i] / m - 0.5 * u * u
+        c0 = f1 + b * d1
+        c1 = f2 + b * d2
+        constant = f3 + b * d3
+        root = math.sqrt(max(c0 * c0 + 2.0 * c1 * (inner - f0 - b * d0), 1.0))
+        t = 2.0 * (inner - f0 - b * d0) / (root + c0)
+        r = m / volume[i]
+        ratio = 1.0 + constant / root
+        a = math.sqrt(ratio * constant * t)
+        rho[i] = r
+        vel[i] = u
+        pres[i] = r * constant * t
+        share[i] = b
+        sound[i] = a
+        temp[i] = t
+        gamma[i] = ratio
+        fastest = max(fastest, (abs(u) + a) / length[i])
+    return 1.0 / fastest
+
+
+@njit(cache=True, error_model="numpy", inline="always")
+def _limited(a, b):
+    """Slope between two differences that keeps extremes (van Albada)."""
+    product = a * b
+    return max(product, 0.0) * (a + b) / (a * a + b * b + _TINY)
+
+
+@njit(cache=True, error_model="numpy")
+def half_stepped(prim, shape, step, low, high):
+    """States at both faces of each cell half a step ahead: limited slopes and the equations for density, velocity, pressure."""
+    rho, vel, pres, share, sound, _gamma = prim[0], prim[1], prim[2], prim[3], prim[4], prim[6]
+    length, face, volume = shape[1], shape[2], shape[0]
+    for i in range(rho.size - 2):
+        r, u, p, b, a = rho[i + 1], vel[i + 1], pres[i + 1], share[i + 1], sound[i + 1]
+        dr = _limited(r - rho[i], rho[i + 2] - r)
+        du = _limited(u - vel[i], vel[i + 2] - u)
+        dp = _limited(p - pres[i], pres[i + 2] - p)
+        db = _limited(b - share[i], share[i + 2] - b)
+        part = 0.5 * step / length[i + 1]
+        # what a changing area does: d ln A over the cell
+        spread = (face[i + 2] - face[i + 1]) * length[i + 1] / volume[i + 1]
+        flow = du + u * spread
+        r_half = r - part * (u * dr + r * flow)
+        u_half = u - part * (u * du + dp / r)
+        p_half = p - part * (u * dp + r * a * a * flow)
+        b_half = b - part * u * db
+        r_half = max(r_half, 0.05 * r)
+        p_half = max(p_half, 0.05 * p)
+        low[0, i + 1] = max(r_half - 0.5 * dr, 0.02 * r)
+        low[1, i + 1] = u_half - 0.5 * du
+        low[2, i + 1] = max(p_half - 0.5 * dp, 0.02 * p)
+        low[3, i + 1] = b_half - 0.5 * db
+        high[0, i + 1] = max(r_half + 0.5 * dr, 0.02 * r)
+        high[1, i + 1] = u_half + 0.5 * du
+        high[2, i + 1] = max(p_half + 0.5 * dp, 0.02 * p)
+        high[3, i + 1] = b_half + 0.5 * db
+        low[4, i + 1] = p_half
+
+
+@njit(cache=True, error_model="numpy")
+def fluxes(low, high, gamma, gas_fresh, gas_burned, flux):
+    """HLLC fluxes per area at the lower face of each cell."""
+    f0, f1, f2, f3 = gas_fresh[0], gas_fresh[1], gas_fresh[2], gas_fresh[3]
+    d0, d1, d2, d3 = gas_burned[0] - f0, gas_burned[1] - f1, gas_burned[2] - f2, gas_burned[3] - f3
+    rl, ul, pl, bl = high[0], high[1], high[2], high[3]
+    rr, ur, pr, br = low[0], low[1], low[2], low[3]
+    f_mass, f_momentum, f_energy, f_share = flux[0], flux[1], flux[2], flux[3]
+    for i in range(rl.size - 1):
+        r1, u1, p1, b1 = rl[i], ul[i], pl[i], bl[i]
+        r2, u2, p2, b2 = rr[i + 1], ur[i + 1], pr[i + 1], br[i + 1]
+        a1 = math.sqrt(gamma[i] * p1 / r1)
+        a2 = math.sqrt(gamma[i + 1] * p2 / r2)
+        t1 = p1 / (r1 * (f3 + b1 * d3))
+        t2 = p2 / (r2 * (f3 + b2 * d3))
+        e1 = r1 * (f0 + b1 * d0 + t1 * (f1 + b1 * d1 + 0.5 * (f2 + b1 * d2) * t1) + 0.5 * u1 * u1)
+        e2 = r2 * (f0 + b2 * d0 + t2 * (f1 + b2 * d1 + 0.5 * (f2 + b2 * d2) * t2) + 0.5 * u2 * u2)
+        s1 = min(u1 - a1, u2 - a2)
+        s2 = max(u1 + a1, u2 + a2)
+        q1 = r1 * (s1 - u1)
+        q2 = r2 * (s2 - u2)
+        s = (p2 - p1 + u1 * q1 - u2 * q2) / (q1 - q2)
+        w = 0.5 + math.copysign(0.5, s)
+        # one side of the contact, chosen by weight
+        r = w * r1 + (1.0 - w) * r2
+        u = w * u1 + (1.0 - w) * u2
+        p = w * p1 + (1.0 - w) * p2
+        e = w * e1 + (1.0 - w) * e2
+        b = w * b1 + (1.0 - w) * b2
+        sk = w * s1 + (1.0 - w) * s2
+        q = w * q1 + (1.0 - w) * q2
+        # the outer wave counts only if it runs against the flow
+        away = w * min(s1, 0.0) + (1.0 - w) * max(s2, 0.0)
+        star = q / (sk - s)
+        m_flux = r * u + away * (star - r)
+        f_mass[i + 1] = m_flux
+        f_momentum[i + 1] = r * u * u + p + away * (star * s - r * u)
+        f_energy[i + 1] = u * (e + p) + away * (star * (e / r + (s - u) * (s + p / q)) - e)
+        f_share[i + 1] = m_flux * b
+
+
+@njit(cache=True, error_model="numpy")
+def updated(state, prim, low, flux, shape, step):
+    """Cells a step on, with wall friction and heat."""
+    face, _length, diameter, wall, rough, cool, volume = shape[2], shape[1], shape[3], shape[4], shape[5], shape[6], shape[0]
+    mass, momentum, energy, burned = state[0], state[1], state[2], state[3]
+    half_pressure = low[4]
+    rho, vel, temp, gamma, pres = prim[0], prim[1], prim[5], prim[6], prim[2]
+    f_mass, f_momentum, f_energy, f_share = flux[0], flux[1], flux[2], flux[3]
+    for i in range(mass.size - 1):
+        lower = face[i] * step
+        upper = face[i + 1] * step
+        r, u, t = rho[i], vel[i], temp[i]
+        speed = abs(u)
+        # viscosity as T^0.7 about 300 K, within 2 % by square roots; friction of Blasius' law, never below a laminar floor
+        viscosity = 1.85e-5 * math.sqrt(t * 3.3333e-3) * math.sqrt(math.sqrt(math.sqrt(t * 3.3333e-3)) * 1.0)
+        reynolds = max(r * speed * diameter[i] / viscosity, 1.0)
+        fanning = rough[i] * 0.0791 / math.sqrt(math.sqrt(reynolds)) + 4.0 / reynolds
+        drag = 2.0 * fanning * r * u * speed / diameter[i] * volume[i]
+        # Reynolds' analogy with Colburn's factor; Pr 0.7
+        capacity = gamma[i] / (gamma[i] - 1.0) * pres[i] / (r * t)
+        heat = cool[i] * 0.5 * fanning * 1.268 * r * speed * capacity * (wall[i] - t) * 4.0 / diameter[i] * volume[i]
+        mass[i] += lower * f_mass[i] - upper * f_mass[i + 1]
+        momentum[i] += lower * f_momentum[i] - upper * f_momentum[i + 1] + half_pressure[i] * (upper - lower) - step * drag
+        energy[i] += lower * f_energy[i] - upper * f_energy[i + 1] + step * heat
+        burned[i] += lower * f_share[i] - upper * f_share[i + 1]
+
+
+@njit(cache=True, error_model="numpy", inline="always")
+def _throat(area, p0, t0, constant, gamma, p):
+    """Mass flow from rest through a throat to a pressure below."""
+    ratio = p / p0
+    if ratio >= 1.0:
+        return 0.0
+    critical = math.exp(gamma / (gamma - 1.0) * math.log(2.0 / (gamma + 1.0)))
+    ratio = max(ratio, critical)
+    x = math.exp(math.log(ratio) / gamma)
+    return area * p0 / math.sqrt(constant * t0) * math.sqrt(max(2.0 * gamma / (gamma - 1.0) * (x * x - x * ratio), 0.0))
+
+
+@njit(cache=True, error_model="numpy", inline="always")
+def _outgoing(p, p_i, u_i, rho_i, gamma):
+    """Outward velocity that the wave leaving the pipe allows at a pressure (two shocks, both ways)."""
+    rise = (p - p_i) / p_i
+    return u_i - (p - p_i) / math.sqrt(gamma * p_i * rho_i * max(1.0 + (gamma + 1.0) / (2.0 * gamma) * rise, 0.05))
+
+
+@njit(cache=True, error_model="numpy")
+def _end(r_i, u_i, p_i, b_i, area, out_area, in_area, res, warm, gas_fresh, gas_burned, answer):
+    """One pipe end against its reservoir.
+
+    r_i, u_i, p_i, b_i: the pipe's state there, u outward. warm: where the pressure lay between that at a wall and the reservoir's
+    last time, and the slope then. answer: outward mass flow, momentum flux, energy flow, burned flow, and the state
+    rho, u, p, b at the end. Returns whether the flows agree.
+    """
+    constant = gas_fresh[3] + b_i * (gas_burned[3] - gas_fresh[3])
+    t_i = p_i / (r_i * constant)
+    c0 = gas_fresh[1] + b_i * (gas_burned[1] - gas_fresh[1])
+    c1 = gas_fresh[2] + b_i * (gas_burned[2] - gas_fresh[2])
+    cv = c0 + c1 * t_i
+    gamma = 1.0 + constant / cv
+    a_i = math.sqrt(gamma * constant * t_i)
+    # the pressure at which the pipe's end would stand still
+    z = 1.0 + 0.5 * (gamma - 1.0) * u_i / a_i
+    wall = p_i * math.exp(2.0 * gamma / (gamma - 1.0) * math.log(max(z, 0.05)))
+    if u_i > 0.0:
+        k = 0.25 * (gamma + 1.0) * u_i / a_i
+        wall = p_i * (1.0 + gamma * u_i / a_i * (k + math.sqrt(1.0 + k * k)))
+    p_r = res[R_PRES]
+    outward = wall > p_r
+    throat = min(out_area if outward else in_area, area)
+    if throat <= 1e-12 or wall == p_r:
+        answer[0], answer[1], answer[2], answer[3] = 0.0, wall * area, 0.0, 0.0
+        answer[4], answer[5], answer[6], answer[7] = r_i * (1.0 + (wall / p_i - 1.0) / gamma), 0.0, wall, b_i
+        return True
+    if outward and u_i >= a_i and throat > 0.98 * area:
+        # faster than sound into the open: nothing outside is heard
+        flow = r_i * u_i * area
+        enthalpy = _energy(gas_fresh, gas_burned, b_i, t_i) + p_i / r_i + 0.5 * u_i * u_i
+        answer[0], answer[1], answer[2], answer[3] = flow, flow * u_i + p_i * area, flow * enthalpy, flow * b_i
+        answer[4], answer[5], answer[6], answer[7] = r_i, u_i, p_i, b_i
+        return True
+    low, high = 0.0, 1.0
+    part, slope = warm[0], warm[1]
+    part = min(max(part, 1e-6), 1.0 - 1e-6)
+    before, f_before = 0.0, 0.0
+    scale = r_i * a_i * area
+    mass, rho, u, p = 0.0, 0.0, 0.0, 0.0
+    good = False
+    for k in range(40):
+        p = wall + part * (p_r - wall)
+        u = _outgoing(p, p_i, u_i, r_i, gamma)
+        if outward:
+            rho = max(r_i + (p - p_i) / (a_i * a_i), 0.05 * r_i)
+            t = p / (rho * constant)
+            sonic = math.sqrt(gamma * constant * t)
+            beyond = u - sonic
+            u = min(u, sonic)
+            # stagnation state of what arrives
+            t0 = t + 0.5 * u * u / (cv + constant)
+            p0 = p * math.exp(gamma / (gamma - 1.0) * math.log(t0 / t))
+            mass = _throat(throat, p0, t0, constant, gamma, p_r)
+            # no wave runs up a faster stream: the pressure there must be higher
+            lack = mass - rho * u * area if beyond <= 0.0 else -rho * area * beyond
+        else:
+            mass = _throat(throat, p_r, res[R_TEMP], res[R_GAS], res[R_GAMMA], p)
+            into = -u
+            t = max(res[R_TEMP] - 0.5 * into * into * (res[R_GAMMA] - 1.0) / (res[R_GAMMA] * res[R_GAS]), 0.5 * res[R_TEMP])
+            rho = p / (res[R_GAS] * t)
+            lack = mass - rho * into * area
+        if abs(lack) <= 1e-7 * scale:
+            good = True
+            break
+        if lack > 0.0:
+            low = part
+        else:
+            high = part
+        if high - low < 1e-12:
+            good = True
+            break
+        if k > 0 and part != before:
+            slope = (lack - f_before) / (part - before)
+        before, f_before = part, lack
+        part = part - lack / slope if slope < 0.0 else 0.5 * (low + high)
+        if part <= low or part >= high or (k > 12 and k % 3 == 0):
+            part = 0.5 * (low + high)
+    warm[0], warm[1] = part, slope if slope < 0.0 else -scale
+    if outward:
+        flow = 0.5 * (mass + rho * u * area)
+        enthalpy = _energy(gas_fresh, gas_burned, b_i, p / (rho * constant)) + p / rho + 0.5 * u * u
+        answer[0], answer[1], answer[2], answer[3] = flow, flow * u + p * area, flow * enthalpy, flow * b_i
+        answer[7] = b_i
+    else:
+        flow = -0.5 * (mass - rho * u * area)
+        answer[0], answer[1], answer[2], answer[3] = flow, flow * u + p * area, flow * res[R_H], flow * res[R_SHARE]
+        answer[7] = res[R_SHARE]
+    answer[4], answer[5], answer[6] = rho, u, p
+    return good
+
+
+@njit(cache=True, error_model="numpy", inline="always")
+def _burned_table(energies, constants, first, between, log_first, log_step, temperature, pressure):
+    """Energy, its slope with temperature and gas constant of burned gas in the cylinder."""
+    x = min(max((temperature - first) / between, 0.0), energies.shape[0] - 1.000001)
+    y = min(max((math.log(pressure) - log_first) / log_step, 0.0), energies.shape[1] - 1.000001)
+    i, j = int(x), int(y)
+    x -= i
+    y -= j
+    e_low = energies[i, j] + y * (energies[i, j + 1] - energies[i, j])
+    e_high = energies[i + 1, j] + y * (energies[i + 1, j + 1] - energies[i + 1, j])
+    r_low = constants[i, j] + y * (constants[i, j + 1] - constants[i, j])
+    r_high = constants[i + 1, j] + y * (constants[i + 1, j + 1] - constants[i + 1, j])
+    slope = (e_high - e_low) / between
+    return e_low + x * (e_high - e_low), slope, r_low + x * (r_high - r_low)
+
+
+@njit(cache=True, error_model="numpy", inline="always")
+def _fresh_table(energies, first, between, temperature):
+    """Energy and its slope of the fresh charge."""
+    x = min(max((temperature - first) / between, 0.0), energies.size - 1.000001)
+    i = int(x)
+    slope = (energies[i + 1] - energies[i]) / between
+    return energies[i] + (x - i) * between * slope, slope
+
+
+@njit(cache=True, error_model="numpy")
+def one_zone(mass, burned, energy, volume, temperature, pressure, tables, energies, energies_burned, constants_burned, out):
+    """Pressure and temperature of mixed gas; `out`: pressure, temperature, gas constant, heat capacity at constant volume."""
+    share = burned / mass
+    inner = energy / mass
+    first, between, log_first, log_step, fresh_constant = tables[0], tables[1], tables[2], tables[3], tables[4]
+    constant, slope = fresh_constant, 700.0
+    for _ in range(30):
+        e_b, s_b, r_b = _burned_table(energies_burned, constants_burned, first, between, log_first, log_step, temperature, pressure)
+        e_f, s_f = _fresh_table(energies, first, between, temperature)
+        constant = fresh_constant + share * (r_b - fresh_constant)
+        slope = s_f + share * (s_b - s_f)
+        change = (inner - e_f - share * (e_b - e_f)) / slope
+        temperature = min(max(temperature + change, first), first + between * (energies.size - 1))
+        pressure = mass * constant * temperature / volume
+        if abs(change) < 1e-5 * temperature:
+            break
+    out[0], out[1], out[2], out[3] = pressure, temperature, constant, slope
+
+
+@njit(cache=True, error_model="numpy")
+def two_zones(unburned, unburned_share, burnt, energy, volume, t_unburned, p_before, pressure, t_burned, tables, energies, energies_burned,
+              constants_burned, out):  # fmt: skip
+    """Pressure and both temperatures while the charge burns; the unburned zone follows its isentrope from the last step.
+
+    `out`: pressure, unburned and burned temperature, gas constant of the unburned, whether it settled.
+    """
+    first, between, log_first, log_step, fresh_constant = tables[0], tables[1], tables[2], tables[3], tables[4]
+    t_u, t_b = t_unburned, t_burned
+    p = pressure
+    low, high = 0.2 * pressure, 5.0 * pressure
+    last_p, last_lack = 0.0, 0.0
+    r_u = fresh_constant
+    settled = 0.0
+    for k in range(60):
+        e_b0, s_b0, r_b0 = _burned_table(energies_burned, constants_burned, first, between, log_first, log_step, t_u, p)
+        e_f, s_f = _fresh_table(energies, first, between, t_u)
+        r_u = fresh_constant + unburned_share * (r_b0 - fresh_constant)
+        c_u = s_f + unburned_share * (s_b0 - s_f)
+        t_u = t_unburned * math.exp(r_u / (c_u + r_u) * math.log(p / p_before))
+        room = volume - unburned * r_u * t_u / p
+        # the burned zone fills what is left
+        e_b, _, r_b = _burned_table(energies_burned, constants_burned, first, between, log_first, log_step, t_b, p)
+        for _ in range(4):
+            t_b = min(max(p * room / (burnt * r_b), first), 3790.0)
+            e_b, _s_b, r_b = _burned_table(energies_burned, constants_burned, first, between, log_first, log_step, t_b, p)
+        e_f, s_f = _fresh_table(energies, first, between, t_u)
+        e_b0, s_b0, r_b0 = _burned_table(energies_burned, constants_burned, first, between, log_first, log_step, t_u, p)
+        lack = energy - unburned * (e_f + unburned_share * (e_b0 - e_f)) - burnt * e_b
+        if abs(lack) < 1e-7 * (unburned + burnt) * 1e6:
+            settled = 1.0
+            break
+        if lack > 0.0:
+            low = p
+        else:
+            high = p
+        # at first as if everything were heated at its volume
+        slope = -(unburned + burnt) * 900.0 * t_b / p if k == 0 else (lack - last_lack) / (p - last_p)
+        last_p, last_lack = p, lack
+        p = p - lack / slope if slope < 0.0 else 0.5 * (low + high)
+        if p <= low or p >= high:
+            p = 0.5 * (low + high)
+        if high - low < 1e-9 * p:
+            settled = 1.0
+            break
+    out[0], out[1], out[2], out[3], out[4] = p, t_u, t_b, r_u, settled
+
+
+@njit(cache=True, error_model="numpy", inline="always")
+def _volume(angle, z):
+    """Volume above the piston, its change with the angle, and the piston's depth."""
+    radius = 0.5 * z[C_STROKE]
+    across = radius * math.sin(angle) + z[C_OFFSET]
+    along = math.sqrt(z[C_ROD] * z[C_ROD] - across * across)
+    top = math.sqrt((z[C_ROD] + radius) ** 2 - z[C_OFFSET] ** 2)
+    depth = top - radius * math.cos(angle) - along
+    area = 0.25 * math.pi * z[C_BORE] * z[C_BORE]
+    slope = area * (radius * math.sin(angle) + across * radius * math.cos(angle) / along)
+    return z[C_CLEAR] + area * depth, slope, depth
+
+
+@njit(cache=True, error_model="numpy", inline="always")
+def _own(angle, fires):
+    """Angle of a cylinder from its firing top dead centre, from -2 pi to 2 pi."""
+    own = (angle - fires) % _TURNS
+    return own - _TURNS if own > 0.5 * _TURNS else own
+
+
+@njit(cache=True, error_model="numpy", inline="always")
+def _area_at(table, own):
+    """Effective area of a valve group: out of the cylinder's side first; even steps of the angle from -2 pi."""
+    steps = table.shape[1]
+    at = (own + 0.5 * _TURNS) / _TURNS * steps
+    i = int(at)
+    part = at - i
+    i = i % steps
+    j = (i + 1) % steps
+    return table[0, i] + part * (table[0, j] - table[0, i]), table[1, i] + part * (table[1, j] - table[1, i])
+
+
+@njit(cache=True, error_model="numpy", inline="always")
+def _burnt(own, state):
+    """Share of the charge that has burned."""
+    x = (own - state[Z_START]) / state[Z_DURATION]
+    if x <= 0.0:
+        return 0.0
+    return (1.0 - math.exp(-state[Z_TAIL] * x ** (state[Z_SHAPE] + 1.0))) / (1.0 - math.exp(-state[Z_TAIL] * 1.6 ** (state[Z_SHAPE] + 1.0)))
+
+
+@njit(cache=True, error_model="numpy", inline="always")
+def _film_of_heat(kind, pressure, temperature, z, state, own, volume, swept, piston):
+    """Coefficient of heat transfer [W/(m2 K)]; 0 Woschni, 1 Hohenberg."""
+    if kind == 1:
+        return 130.0 * volume**-0.06 * (pressure * 1e-5) ** 0.8 * temperature**-0.4 * (piston + 1.4) ** 0.8
+    open_gas = abs(own) > 2.2
+    velocity = (6.18 if open_gas else 2.28) * piston
+    if own > state[Z_START] and not open_gas:
+        motored = state[Z_PREF] * (state[Z_VREF] / volume) ** 1.32
+        velocity += 3.24e-3 * swept * state[Z_TREF] / (state[Z_PREF] * state[Z_VREF]) * max(pressure - motored, 0.0)
+    return 3.26 * z[C_BORE] ** -0.2 * (pressure * 1e-3) ** 0.8 * temperature**-0.55 * velocity**0.8
+
+
+@njit(cache=True, error_model="numpy")
+def cylinder_step(z, state, res, angle, turned, speed, step, kind, tables, energies, energies_burned, constants_burned, told, out, zones):
+    """A cylinder after its flows have been added: piston, burning, heat, leak; then its new pressure."""
+    own = _own(angle + turned, z[C_FIRE])
+    volume, _, depth = _volume(own, z)
+    before = state[Z_VOL]
+    bore_area = 0.25 * math.pi * z[C_BORE] ** 2
+    swept = bore_area * z[C_STROKE]
+    piston = z[C_STROKE] * speed / math.pi
+    pressure, temperature = state[Z_PRES], state[Z_TEMP]
+    burning_before = state[Z_BURNT]
+    # heat to head, crown and liner
+    coefficient = z[C_HEAT] * _film_of_heat(kind, pressure, temperature, z, state, own, before, swept, piston)
+    liner = math.pi * z[C_BORE] * max(depth, 0.0)
+    hot = coefficient * (
+        z[C_HEAD] * (temperature - z[C_THEAD]) + z[C_CROWN] * (temperature - z[C_TCROWN]) + liner * (temperature - z[C_TLINER])
+    )
+    lost = hot * step
+    res[R_ENERGY] -= lost
+    told[T_HEAT] += lost
+    # past the rings
+    if z[C_LEAK] > 0.0:
+        share = res[R_BURNED] / res[R_MASS]
+        gone = _throat(z[C_LEAK], pressure, temperature, res[R_GAS], res[R_GAMMA], z[C_CASE]) * step if pressure > z[C_CASE] else 0.0
+        res[R_ENERGY] -= gone * res[R_H]
+        res[R_BURNED] -= gone * share
+        res[R_MASS] -= gone
+        told[T_BLOWBY] += gone
+    # what hides between piston and wall and comes back, at the wall's temperature
+    if z[C_CREVICE] > 0.0:
+        share = res[R_BURNED] / res[R_MASS]
+        held = pressure * z[C_CREVICE] / (res[R_GAS] * z[C_TLINER])
+        moved = held - state[Z_CREVICE_MASS]
+        if moved > 0.0:
+            state[Z_CREVICE_SHARE] = (state[Z_CREVICE_SHARE] * state[Z_CREVICE_MASS] + share * moved) / held
+            back = share
+            # it cools to the wall on its way in
+            told[T_HEAT] += 0.0
+        else:
+            back = state[Z_CREVICE_SHARE]
+        e_f, _s_f = _fresh_table(energies, tables[0], tables[1], z[C_TLINER])
+        e_b, s_b, r_b = _burned_table(energies_burned, constants_burned, tables[0], tables[1], tables[2], tables[3], z[C_TLINER], pressure)
+        h = res[R_H] if moved > 0.0 else e_f + back * (e_b - e_f) + res[R_GAS] * z[C_TLINER]
+        if moved > 0.0:
+            # the wall takes what the gas loses down to its own temperature
+            told[T_HEAT] += moved * (h - (e_f + back * (e_b - e_f) + res[R_GAS] * z[C_TLINER]))
+        res[R_ENERGY] -= moved * h
+        res[R_BURNED] -= moved * back
+        res[R_MASS] -= moved
+        state[Z_CREVICE_MASS] = held
+    # burning
+    closed = abs(own) < 2.6
+    x = _burnt(own, state) if closed else 0.0
+    if (closed and burning_before <= 0.0 and x > 0.0) or (closed and own < state[Z_START]) or state[Z_TOTAL] <= 0.0:
+        state[Z_TOTAL], state[Z_RESIDUAL] = res[R_MASS], res[R_BURNED] / res[R_MASS]
+    mass, energy = res[R_MASS], res[R_ENERGY]
+    change = volume - before
+    two = closed and x > 0.002 and x < 0.998
+    guess = pressure * (before / volume) ** res[R_GAMMA]
+    if closed and x > 0.0:
+        x = min(x, 1.0)
+        residual = state[Z_RESIDUAL]
+        res[R_BURNED] = mass * (residual + (1.0 - residual) * x)
+        told[T_BURNT] = x
+    settled = 1.0
+    for _ in range(3):
+        work = 0.5 * (pressure + guess) * change
+        if two:
+            two_zones(mass * (1.0 - x), state[Z_RESIDUAL], mass * x, energy - work, volume, state[Z_TUNBURNED], pressure, guess,
+                      max(state[Z_TEMP], 1500.0) if burning_before < 0.002 else zones[1], tables, energies, energies_burned,
+                      constants_burned, out)  # fmt: skip
+            settled = out[4]
+            found = out[0]
+        else:
+            one_zone(mass, res[R_BURNED], energy - work, volume, temperature, guess, tables, energies, energies_burned,
+                     constants_burned, out)  # fmt: skip
+            found = out[0]
+        near = abs(found - guess) < 1e-7 * found
+        guess = found
+        if near:
+            break
+    work = 0.5 * (pressure + guess) * change
+    res[R_ENERGY] = energy - work
+    if abs(own) < math.pi:
+        told[T_WORK] += work
+    else:
+        told[T_PUMP] += work
+    if two:
+        # the unburned zone loses its part of the heat
+        t_u, t_b = out[1], out[2]
+        unburned_room = mass * (1.0 - x) * out[3] * t_u / guess
+        part = (unburned_room / volume) ** 0.6667 * max(t_u - z[C_TLINER], 0.0) / max(temperature - z[C_TLINER], 1.0)
+        t_u -= min(lost * part / (mass * (1.0 - x) * 1100.0), 0.01 * t_u)
+        state[Z_TUNBURNED] = t_u
+        zones[0], zones[1] = t_u, t_b
+        e_b, s_b, r_b = _burned_table(energies_burned, constants_burned, tables[0], tables[1], tables[2], tables[3], t_b, guess)
+        constant = (1.0 - x) * out[3] + x * r_b
+        temperature = guess * volume / (mass * constant)
+        c_v = s_b
+    else:
+        temperature, constant, c_v = out[1], out[2], out[3]
+        state[Z_TUNBURNED] = temperature
+        zones[0], zones[1] = temperature, temperature
+    # knock of the end gas: Douaud and Eyzat
+    if closed and own > -1.6 and x < 0.9:
+        t_u = state[Z_TUNBURNED]
+        delay = 17.68e-3 * (z[C_OCTANE] / 100.0) ** 3.402 * (guess / 101325.0) ** -1.7 * math.exp(3800.0 / t_u)
+        state[Z_KNOCK] += step / delay
+        told[T_KNOCK] = state[Z_KNOCK]
+        told[T_TUMAX] = max(told[T_TUMAX], t_u)
+    if not closed:
+        state[Z_KNOCK] = 0.0
+        x = 0.0
+    if guess > told[T_PMAX]:
+        told[T_PMAX], told[T_PMAX_AT] = guess, own
+    state[Z_BURNT] = x
+    state[Z_PRES], state[Z_TEMP], state[Z_VOL] = guess, temperature, volume
+    res[R_VOLUME] = volume
+    res[R_PRES], res[R_TEMP], res[R_GAS] = guess, temperature, constant
+    res[R_GAMMA] = 1.0 + constant / c_v
+    res[R_H] = (res[R_ENERGY] + guess * volume) / mass
+    res[R_SHARE] = res[R_BURNED] / mass
+    return settled
+
+
+@njit(cache=True, error_model="numpy")
+def volume_state(res, gas_fresh, gas_burned):
+    """Pressure and the rest of a volume from its mass, energy and burned mass."""
+    share = res[R_BURNED] / res[R_MASS]
+    t, root, constant = _warm(gas_fresh, gas_burned, share, res[R_ENERGY] / res[R_MASS])
+    res[R_PRES] = res[R_MASS] * constant * t / res[R_VOLUME]
+    res[R_TEMP], res[R_GAS], res[R_GAMMA], res[R_SHARE] = t, constant, 1.0 + constant / root, share
+    res[R_H] = res[R_ENERGY] / res[R_MASS] + constant * t
+
+
+@njit(cache=True, error_model="numpy")
+def _spare_cells(prim, ends, faces):
+    """States beside the ends of pipes, so that slopes there see what flows in and out."""
+    for j in range(ends.shape[0]):
+        cell, spare = ends[j, E_CELL], ends[j, E_SPARE]
+        for row in range(4):
+            at_face = faces[j, row]
+            value = prim[row, cell]
+            beyond = 2.0 * at_face - value
+            if row in {0, 2}:
+                beyond = max(beyond, 0.3 * at_face)
+            prim[row, spare] = beyond
+        prim[4, spare], prim[5, spare], prim[6, spare] = prim[4, cell], prim[5, cell], prim[6, cell]
+
+
+@njit(cache=True, error_model="numpy", nogil=True)
+def cycle(
+    state,
+    shape,
+    ends,
+    numbers,
+    faces,
+    reservoirs,
+    kinds,
+    cylinders,
+    cylinder_state,
+    valves,
+    gas_fresh,
+    gas_burned,
+    tables,
+    energies,
+    energies_burned,
+    constants_burned,
+    speed,
+    kind,
+    courant,
+    told,
+    sums,
+    traces,
+    pictures,
+    looks,
+):
+    """One cycle of 720 degrees; returns steps, unsettled solutions, and how far oil of the books is out (mass, energy).
+
+    traces: per whole half degree of crank angle: pressure, temperature, unburned temperature, mass of each cylinder.
+    pictures: pressure of each cell at even angles, for x-t pictures. sums: for each end mass, energy and burned mass that went out.
+    """
+    cells = state.shape[1]
+    prim, low, high, flux = np.empty((7, cells)), np.zeros((5, cells)), np.zeros((4, cells)), np.zeros((4, cells))
+    low[0], low[2], high[0], high[2] = 1.0, 1e5, 1.0, 1e5
+    answer, out = np.empty(8), np.empty(6)
+    count, steps, unsettled = cylinders.shape[0], 0, 0
+    zones = np.empty((count, 2))
+    for c in range(count):
+        zones[c, 0], zones[c, 1] = cylinder_state[c, Z_TUNBURNED], cylinder_state[c, Z_TEMP]
+    told[:] = 0.0
+    sums[:] = 0.0
+    looks[:] = 0.0
+    first_cylinder = reservoirs.shape[0] - count
+    angle, recorded, pictured = 0.0, 0, 0
+    while angle < _TURNS - 1e-9:
+        longest = primitives(state, shape, gas_fresh, gas_burned, prim)
+        step = min(courant * longest, math.radians(2.0) / speed)
+        turned = speed * step
+        if angle + turned > _TURNS:
+            turned = _TURNS - angle
+            step = turned / speed
+        while recorded < traces.shape[0] and angle >= recorded * _TURNS / traces.shape[0] - 1e-9:
+            for c in range(count):
+                traces[recorded, c, 0], traces[recorded, c, 1] = cylinder_state[c, Z_PRES], cylinder_state[c, Z_TEMP]
+                traces[recorded, c, 2], traces[recorded, c, 3] = zones[c, 0], reservoirs[first_cylinder + c, R_MASS]
+            recorded += 1
+        while pictured < pictures.shape[0] and angle >= pictured * _TURNS / pictures.shape[0] - 1e-9:
+            pictures[pictured] = prim[PRES]
+            pictured += 1
+        _spare_cells(prim, ends, faces)
+        half_stepped(prim, shape, step, low, high)
+        fluxes(low, high, prim[GAMMA], gas_fresh, gas_burned, flux)
+        for j in range(ends.shape[0]):
+            cell, face, side, r = ends[j, E_CELL], ends[j, E_FACE], ends[j, E_SIDE], ends[j, E_RES]
+            edge = high if side > 0 else low
+            area_out, area_in = numbers[j, N_OUT], numbers[j, N_IN]
+            valve = ends[j, E_VALVE]
+            if valve >= 0:
+                own = _own(angle + 0.5 * turned, cylinders[ends[j, E_CYL], C_FIRE])
+                # the table is seen from the cylinder: out of the cylinder first
+                area_in, area_out = _area_at(valves[valve], own)
+            if r < 0:
+                area_out, area_in, r = 0.0, 0.0, 0
+            good = _end(edge[0, cell], side * edge[1, cell], edge[2, cell], edge[3, cell], numbers[j, N_AREA], area_out, area_in,
+                        reservoirs[r], numbers[j, N_LAMBDA:], gas_fresh, gas_burned, answer)  # fmt: skip
+            if not good:
+                unsettled += 1
+            for row in range(4):
+                faces[j, row] = answer[4 + row]
+            faces[j, 1] *= side
+            area = numbers[j, N_AREA]
+            flux[0, face] = side * answer[0] / area
+            flux[1, face] = answer[1] / area
+            flux[2, face] = side * answer[2] / area
+            flux[3, face] = side * answer[3] / area
+            sums[j, 0] += answer[0] * step
+            sums[j, 1] += answer[2] * step
+            sums[j, 2] += answer[3] * step
+            if ends[j, E_RES] >= 0 and kinds[r] != FIXED:
+                reservoirs[r, R_MASS] += answer[0] * step
+                reservoirs[r, R_ENERGY] += answer[2] * step
+                reservoirs[r, R_BURNED] += answer[3] * step
+            if valve >= 0:
+                c = ends[j, E_CYL]
+                if valve % 2 == 0:
+                    told[c, T_FRESH_IN] += (answer[0] - answer[3]) * step
+                elif answer[0] < 0.0:
+                    told[c, T_MEX] -= answer[0] * step
+                    told[c, T_HEX] -= answer[0] * step * reservoirs[r, R_TEMP]
+                    told[c, T_SHORT] -= (answer[0] - answer[3]) * step
+                else:
+                    told[c, T_SHORT] -= (answer[0] - answer[3]) * step
+        updated(state, prim, low, flux, shape, step)
+        for j in range(ends.shape[0]):
+            for row in range(4):
+                state[row, ends[j, E_SPARE]] = state[row, ends[j, E_CELL]]
+        for r in range(first_cylinder):
+            if kinds[r] == OPEN:
+                if reservoirs[r, R_COOL] > 0.0:
+                    gained = reservoirs[r, R_COOL] * (reservoirs[r, R_WALL] - reservoirs[r, R_TEMP]) * step
+                    reservoirs[r, R_ENERGY] += gained
+                volume_state(reservoirs[r], gas_fresh, gas_burned)
+        for c in range(count):
+            ok = cylinder_step(cylinders[c], cylinder_state[c], reservoirs[first_cylinder + c], angle, turned, speed, step, kind, tables,
+                               energies, energies_burned, constants_burned, told[c], out, zones[c])  # fmt: skip
+            if ok == 0.0:
+                unsettled += 1
+            own = _own(angle + turned, cylinders[c, C_FIRE])
+            if abs(own + 2.2) < 2.0 * turned:
+                z = cylinder_state[c]
+                z[Z_PREF], z[Z_VREF], z[Z_TREF] = z[Z_PRES], z[Z_VOL], z[Z_TEMP]
+                told[c, T_TRAPPED], told[c, T_RESIDUAL] = reservoirs[first_cylinder + c, R_MASS], reservoirs[first_cylinder + c, R_SHARE]
+        angle += turned
+        steps += 1
+        if not prim[PRES, ends[0, E_CELL]] > 0.0:
+            unsettled += 1000000
+            break
+    looks[0] = steps
+    looks[1] = unsettled
+    return steps
