@@ -104,7 +104,9 @@ def shell_question(build: Build, kind: str) -> ShellsAsked | None:
     places = [p for station in addresses if (p := work.place(station)) is not None]
     if not places:
         return None
-    question = ShellQuestion(tuple(places), house.stock, shell_rules(build.house), system_of(build))
+    kept = {half.id for place in places for side in SIDES if (half := place.seat(side).fitted) is not None}
+    stock = replace(house.stock, halves=tuple(half for half in house.stock.halves if half.id not in kept))
+    question = ShellQuestion(tuple(places), stock, shell_rules(build.house), system_of(build))
     notes = (*work.left_out(), *house.notes)
     entries = tuple(dict.fromkeys((*work.entries, *house.entries, *(work.crush.entries if work.unread else ()))))
     return ShellsAsked(kind, question, tuple(work.unread), work.crush, house, entries, notes)
