@@ -122,6 +122,9 @@ function places() {
     return make("li", {}, make("button", { type: "button", ...(row === walk.now ? { "aria-current": "step" } : {}), click: () => { leave(); walk.go(row); show(); field.focus(); } },
       make("span", {}, row.place || "here"), make("b", {}, texts.length ? texts[texts.length - 1] : "–")));
   }));
+  const line = byId("places");
+  const here = line.querySelector("[aria-current]");
+  if (here instanceof HTMLElement) line.scrollLeft = here.offsetLeft - line.offsetLeft - line.clientWidth / 3;
   byId("spread").textContent = spread();
 }
 
@@ -451,7 +454,7 @@ async function rowsFor(station, feature) {
     return known.places.map((/** @type {string} */ place) => {
       const before = told.readings.filter((/** @type {any} */ r) => r.station === station && r.feature === feature && r.place === place).pop();
       return { station, station_words: told.words, feature, words: known.words, place, how: known.how, sketch: known.sketch, instrument_kind: known.instrument,
-        instrument: before?.instrument ?? "", unit: probe.unit ?? before?.unit ?? "", expected: probe.expected ?? null, expected_text: probe.expected_text ?? "",
+        instrument: before?.instrument ?? told.readings.findLast((/** @type {any} */ r) => r.feature === feature)?.instrument ?? "", unit: probe.unit ?? before?.unit ?? "", expected: probe.expected ?? null, expected_text: probe.expected_text ?? "",
         last_text: before?.text ?? "", signed: false, why: "", deviation_from: "" };
     });
   } catch {
