@@ -228,7 +228,7 @@ def test_grinding_a_tenth_gives_each_place_a_tenth(shop):
 
 
 def test_one_more_box_of_a_size_not_seen_before(shop):
-    read_mains(shop, journal={n: JOURNAL - 0.0020 for n in (1, 2, 3)})  # 0.0040: a -1 pair still leaves 0.0030
+    read_mains(shop, journal=dict.fromkeys((1, 2, 3), JOURNAL - 0.002))  # 0.0040: a -1 pair still leaves 0.0030
     six_standard(shop)
     found = thought(shop, ENGINE, "main-shells", Change(box="-2=-0.002 in"))
     assert {p["pick"] for p in found["then"]["picks"]} == {"-2"}
