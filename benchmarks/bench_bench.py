@@ -1,7 +1,8 @@
 """The bench as a process of its own: how soon a reading is committed and seen elsewhere, first load, and many devices.
 
-A reading is posted by one device; it counts when its answer is there (committed), and when the event has reached a
-second device (visible). Beside it, in turns, a bare durable append by the standard library to a file on the same disk.
+A reading is posted by one device; it counts when its answer is there (committed), when the event has reached a second device
+(told), and when that one has fetched its page anew and the reading stands in it (visible). Beside it, in turns, a bare
+durable append by the standard library to a file on the same disk.
 
 Usage: bench_bench.py [seconds | --long]      how long the many devices go on: 15 unless said, 60 with --long
 """
@@ -17,9 +18,11 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Iterator
+from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
 from time import perf_counter, time
+from typing import Any
 
 import httpx2
 
@@ -28,7 +31,10 @@ from tenths.services.demo import lay_demo
 from tenths.services.shop import open_shop
 
 READINGS = 200
-LISTENERS, TYPING, EVERY = 100, 20, 3.0  # devices connected, of them typing, seconds from reading to reading of each
+CONNECTED, TYPING, EVERY = 100, 20, 3.0  # devices connected, of them typing, seconds from reading to reading of each
+LOOKED_AT = ("/", "/e/marigold/station/main.3", "/e/marigold/station/rod.2", "/e/marigold", "/e/marigold/choices")
+SOON, SPREAD, REST, SHARE = 0.1, 0.02, 3.0, 50  # how soon and how often a page is fetched anew: as calm.js has it
+WARM = 15.0  # seconds of the same before memory is looked at
 BARE = "CREATE TABLE entry (id TEXT PRIMARY KEY, body TEXT NOT NULL) STRICT"
 
 
@@ -70,7 +76,7 @@ class Stream:
 
     def __init__(self, address: str, page: str) -> None:
         self.host, self.port, self.page = "127.0.0.1", int(address.rpartition(":")[2]), page
-        self.events, self.broken = 0, False
+        self.events, self.broken, self.changed = 0, False, asyncio.Event()
 
     async def open(self) -> None:
         """Connects, and waits until the server says that it listens."""
@@ -88,7 +94,10 @@ class Stream:
         """Counts what is told, until the line is closed."""
         try:
             while chunk := await self.reader.read(65536):
-                self.events += chunk.count(b"event: changed")
+                told = chunk.count(b"event: changed")
+                self.events += told
+                if told:
+                    self.changed.set()
             self.broken = True
         except OSError:
             self.broken = True
@@ -100,8 +109,8 @@ async def committed_and_visible(address: str, folder: Path) -> None:
         bare.execute(statement)
     chance, stream = Random(1), Stream(address, "second")  # noqa: S311 - readings for a benchmark
     await stream.open()
-    appended, committed, visible = list[float](), list[float](), list[float]()
-    async with httpx2.AsyncClient(base_url=address, trust_env=False) as ask:
+    appended, committed, visible, shown = list[float](), list[float](), list[float](), list[float]()
+    async with httpx2.AsyncClient(base_url=address, trust_env=False, timeout=60) as ask:
         for number in range(READINGS + 10):
             one = entry(number, chance, "phone")
             start = perf_counter()
@@ -113,17 +122,23 @@ async def committed_and_visible(address: str, folder: Path) -> None:
             committed.append(perf_counter() - start)
             assert answer[0]["state"] == "saved", answer
             visible.append(await seen - start)
+            await asyncio.sleep(SOON + SPREAD * chance.random())
+            station = json.loads(str(one["body"]))["station"]
+            page = await ask.get(f"/e/marigold/station/{station}")
+            shown.append(perf_counter() - start)
+            assert json.loads(str(one["body"]))["text"] in page.text
     stream.writer.close()
     row("bare durable append, same disk, in turns", appended[10:])
     row("reading committed (posted until answered)", committed[10:])
-    row("reading visible on a second device", visible[10:])
+    row("told to a second device", visible[10:])
+    row(f"on its page (after its pause of {1e3 * SOON:.0f} to {1e3 * (SOON + SPREAD):.0f} ms)", shown[10:])
 
 
 # -- first load --------------------------------------------------------------------------------------------------------
 
 async def first_load(address: str) -> None:
     """What a browser takes over the line: the page, its style and modules, what those import, and the typeface."""
-    async with httpx2.AsyncClient(base_url=address, trust_env=False) as ask:
+    async with httpx2.AsyncClient(base_url=address, trust_env=False, timeout=60) as ask:
         for page in ("/", "/e/marigold/tray", "/e/marigold"):
             taken: dict[str, tuple[int, int]] = {}
             left = [page, "/font/upright.woff2"]
@@ -162,55 +177,115 @@ def memory(pid: int) -> float:
     return 0.0
 
 
-async def types(address: str, number: int, until: float, took: list[float], asked: list[float], wrong: list[str]) -> None:
-    """A device that types: it asks about each reading as the page does while it is typed, and posts it."""
+@dataclass(slots=True)
+class Told:
+    """What many devices come to."""
+
+    took: list[float] = field(default_factory=list)
+    asked: list[float] = field(default_factory=list)
+    looked: list[float] = field(default_factory=list)
+    wrong: list[str] = field(default_factory=list)
+
+
+def typed(row: dict[str, Any], chance: Random, device: str) -> dict[str, object]:
+    """A reading as the tray asks for it: near what is expected, else some number."""
+    number, _, unit = row["expected_text"].partition(" ")
+    value = float(number) * (1 + chance.gauss(0, 2e-5)) if number else abs(chance.gauss(0.004, 0.0005))
+    body = {"station": row["station"], "feature": row["feature"], "place": row["place"], "text": f"{value:.5f} {unit}".strip(),
+            "instrument": "" if row["deviation_from"] else row["instrument"]}
+    made = entry(0, chance, device)
+    return made | {"body": json.dumps({name: text for name, text in body.items() if text})}
+
+
+async def types(address: str, number: int, rows: list[dict[str, Any]], until: float, told: Told) -> None:
+    """A device that types along its part of the tray: it asks about each reading as the page does, and posts it."""
     chance = Random(number)  # noqa: S311 - readings for a benchmark
     await asyncio.sleep(chance.uniform(0, EVERY))
     async with httpx2.AsyncClient(base_url=address, trust_env=False, timeout=30) as ask:
-        count = number
-        while perf_counter() < until:
+        for count in range(10_000):
+            if perf_counter() >= until:
+                return
             begin = perf_counter()
-            one = entry(count, chance, f"device {number}")
-            count += 1
+            one = typed(rows[count % len(rows)], chance, f"device {number}")
             try:
                 question = await ask.get("/api/engines/marigold/question", params=json.loads(str(one["body"])))
-                asked.append(perf_counter() - begin)
+                told.asked.append(perf_counter() - begin)
                 start = perf_counter()
                 answer = await ask.post("/api/engines/marigold/entries", json=[one])
-                took.append(perf_counter() - start)
+                told.took.append(perf_counter() - start)
                 if question.status_code != 200 or answer.json()[0]["state"] != "saved":
-                    wrong.append(answer.text)
+                    told.wrong.append(answer.text)
             except (httpx2.HTTPError, ValueError, KeyError) as error:
-                wrong.append(repr(error))
+                told.wrong.append(repr(error))
             await asyncio.sleep(max(0.0, begin + EVERY - perf_counter()))
 
 
+async def looks(address: str, stream: Stream, url: str, until: float, told: Told) -> None:
+    """A page that shows what others write: fetched anew after changes, as seldom as its script does."""
+    chance = Random(stream.page)  # noqa: S311 - pauses for a benchmark
+    async with httpx2.AsyncClient(base_url=address, trust_env=False, timeout=60) as ask:
+        while perf_counter() < until:
+            with contextlib.suppress(TimeoutError):
+                await asyncio.wait_for(stream.changed.wait(), 1.0)
+            if not stream.changed.is_set():
+                continue
+            stream.changed.clear()
+            await asyncio.sleep(SOON + CONNECTED * SPREAD * chance.random())
+            start = perf_counter()
+            try:
+                answer = await ask.get(url)
+                if answer.status_code != 200:
+                    told.wrong.append(f"{url}: {answer.status_code}")
+            except httpx2.HTTPError as error:
+                told.wrong.append(repr(error))
+            took = perf_counter() - start
+            told.looked.append(took)
+            await asyncio.sleep(min(60.0, max(REST, SHARE * took), max(0.1, until - perf_counter())))
+
+
+async def busy(address: str, streams: list[Stream], seconds: float) -> Told:
+    """So many seconds of a shop at work."""
+    told, until = Told(), perf_counter() + seconds
+    async with httpx2.AsyncClient(base_url=address, trust_env=False, timeout=30) as ask:
+        rows = (await ask.get("/api/engines/marigold/tray")).json()
+    trays = [types(address, n, rows[n::TYPING], until, told) for n in range(TYPING)]
+    own = [looks(address, stream, "/api/engines/marigold/tray?limit=200", until, told) for stream in streams[:TYPING]]
+    others = [looks(address, stream, LOOKED_AT[n % len(LOOKED_AT)], until, told) for n, stream in enumerate(streams[TYPING:])]
+    await asyncio.gather(*trays, *own, *others)
+    return told
+
+
 async def many(address: str, pid: int, seconds: float) -> None:
-    streams = [Stream(address, f"page-{n}") for n in range(LISTENERS)]
+    before = memory(pid)
+    streams = [Stream(address, f"page-{n}") for n in range(CONNECTED)]
     for stream in streams:
         await stream.open()
     listening = [asyncio.create_task(stream.listen()) for stream in streams]
-    took, asked, wrong, used = list[float](), list[float](), list[str](), list[float]()
-    until = perf_counter() + seconds
-    typing = [asyncio.create_task(types(address, n, until, took, asked, wrong)) for n in range(TYPING)]
-    while perf_counter() < until:
-        await asyncio.sleep(seconds / 12)
-        used.append(memory(pid))
-    await asyncio.gather(*typing)
-    await asyncio.sleep(1.0)
+    used = list[float]()
+
+    async def note() -> None:
+        while True:
+            used.append(memory(pid))
+            await asyncio.sleep(seconds / 12)
+
+    await busy(address, streams, WARM)
+    noting = asyncio.create_task(note())
+    told = await busy(address, streams, seconds)
+    used.append(memory(pid))
     broken = sum(stream.broken for stream in streams)
-    for task, stream in zip(listening, streams, strict=True):
+    for task, stream in zip((noting, *listening), (None, *streams), strict=True):
         task.cancel()
-        stream.writer.close()
-    print(f"\n{LISTENERS} devices connected, {TYPING} typing a reading every {EVERY:g} s, for {seconds:g} s")
-    row("  reading committed", took)
-    row("  question while typing", asked)
-    told = [stream.events for stream in streams]
-    print(f"  errors {len(wrong)}, streams broken {broken}, events per device {min(told)} to {max(told)}")
-    third = max(1, len(used) // 3)
-    early, late = sum(used[:third]) / third, sum(used[-third:]) / third
-    print(f"  memory of the server: first third {early:.0f} MB, last third {late:.0f} MB, change {late - early:+.1f} MB")
-    for text in wrong[:3]:
+        if stream is not None:
+            stream.writer.close()
+    print(f"\n{CONNECTED} devices connected, {TYPING} typing a reading every {EVERY:g} s, all showing what is written, for {seconds:g} s")
+    row("  reading committed", told.took)
+    row("  question while typing", told.asked)
+    row("  page fetched anew after changes", told.looked)
+    count = [stream.events for stream in streams]
+    print(f"  errors {len(told.wrong)}, streams broken {broken}, events per device {min(count)} to {max(count)}")
+    print(f"  memory of the server: {before:.0f} MB before anybody came, {used[0]:.0f} MB at the start (after {WARM:g} s of the same), "
+          f"{used[len(used) // 2]:.0f} MB in the middle, {used[-1]:.0f} MB at the end")
+    for text in told.wrong[:3]:
         print("   ", text[:200])
 
 

@@ -74,7 +74,7 @@ def _free_port():
 @pytest.fixture(scope="session")
 def typeface_made(tmp_path_factory):
     """The typeface, cut once for all shops, for it takes seconds."""
-    from tenths.bench.served import typeface
+    from tenths.bench.typeface import typeface
 
     folder = tmp_path_factory.mktemp("typeface") / "views"
     typeface(folder)

@@ -90,7 +90,7 @@ CALLS = (
     Call(path="/api/engines/{engine}/question", need="reader", answers=shapes.Question,
          words="What a reading would be understood as, what would come of it, and what to ask before it is taken. It "
                "writes nothing and blocks nothing.",
-         run=_question, query=(
+         run=_question, prompt=True, query=(
              Query(name="station", words="address of the station"), Query(name="feature", words="what is read"),
              Query(name="text", words="as typed"), Query(name="place", words="where on the part"),
              Query(name="unit", words="of a number typed without one"), Query(name="instrument", words="id of it"),

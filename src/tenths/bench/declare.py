@@ -98,6 +98,7 @@ class Call:
         of_engine: the answer depends on that engine's log alone, and is kept until the log grows.
         changes: whether it writes to the logbook, so that listeners are to be told.
         endpoint: for answers that are no JSON; then ``run`` is not used.
+        prompt: somebody waits for it while typing; it does not queue behind pages that are worked out.
         media: of such an answer.
         section: under which heading it is documented.
     """
@@ -114,6 +115,7 @@ class Call:
     of_engine: bool = False
     changes: bool = False
     endpoint: Endpoint | None = None
+    prompt: bool = False
     media: str = "application/json"
     section: str = "Engines"
 
@@ -127,7 +129,8 @@ class Call:
         if self.of_engine:
             return await asked.bench.think(self._kept, asked)
         assert self.run is not None  # noqa: S101 - every call without an endpoint has one
-        answer = await (run_in_threadpool(self.run, asked) if self.method == "POST" else asked.bench.think(self.run, asked))
+        answer = await (run_in_threadpool(self.run, asked) if self.method == "POST"
+                        else asked.bench.think(self.run, asked, prompt=self.prompt))
         if self.changes:
             asked.bench.live.written()
         if isinstance(answer, Response):

@@ -15,7 +15,6 @@ from tenths.services.shop import Shop
 LOOK_EVERY = 0.5  # seconds between looks for what other processes have written
 KEEP_ALIVE = 15.0  # seconds after which a line is sent so that proxies keep the stream open
 AT_ONCE = 1000  # entries told of in one event
-STILL_HERE = b"event: still\ndata: {}\n\n"  # an event, no comment, so that pages notice a line that only seems open
 KEPT = 256  # events kept for devices that come back after a short break
 WAITING = 64  # events that may wait for a slow device before it has to ask anew
 
@@ -128,14 +127,14 @@ class Live:
         """The events for one listener, from the sequence number it saw last."""
         with self.listening(listener):
             start = self.sequence if after is None else min(after, self.sequence)
-            yield b"retry: 2000\n" + event("ready", {"sequence": self.sequence}, start)
+            yield b"retry: 2000\n" + event("ready", {"sequence": self.sequence, "devices": len(self.listeners)}, start)
             async for missed in self._missed(start):
                 yield missed
             while not self._closed:
                 try:
                     message = await asyncio.wait_for(listener.queue.get(), KEEP_ALIVE)
                 except TimeoutError:
-                    message = STILL_HERE
+                    message = event("still", {"devices": len(self.listeners)})  # no comment: pages notice a line that only seems open
                 if message is None:
                     return
                 yield message

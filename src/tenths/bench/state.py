@@ -73,13 +73,15 @@ class Bench:
     live: Live
     answers: Answers
     address: str = ""  # how other devices reach this server, for codes that are scanned
-    _thinking: CapacityLimiter | None = None
+    _thinking: dict[bool, CapacityLimiter] = field(default_factory=dict[bool, CapacityLimiter])
 
-    async def think(self, work: Callable[..., T], *given: Any) -> T:
-        """Works something out in a thread, few at a time: more would only keep those waiting who have written."""
-        if self._thinking is None:
-            self._thinking = CapacityLimiter(THINKERS)
-        return await to_thread.run_sync(work, *given, limiter=self._thinking)
+    async def think(self, work: Callable[..., T], *given: Any, prompt: bool = False) -> T:
+        """Works something out in a thread, few at a time: more would only keep those waiting who have written.
+
+        What is wanted promptly, since somebody waits for it with a part in the hand, has a queue of its own.
+        """
+        limiter = self._thinking.get(prompt) or self._thinking.setdefault(prompt, CapacityLimiter(THINKERS))
+        return await to_thread.run_sync(work, *given, limiter=limiter)
 
     def shop_for(self, who: Who) -> Shop:
         """The shop with the person and device who ask as those who write."""

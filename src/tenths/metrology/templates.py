@@ -113,6 +113,8 @@ def _others() -> list[Instrument]:
                    resolution=_MICRO, limit_of_error=20 * _MICRO, repeatability=5 * _MICRO),
         Instrument(id="thermometer", kind="thermometer", name="Shop thermometer 0.5 K", unit="K",
                    resolution=0.5, limit_of_error=1.0, repeatability=0.2),
+        Instrument(id="surface-gauge", kind="surface gauge", name="Surface gauge with a stylus, 10 % of reading", unit="m",
+                   resolution=0.01 * _MICRO, limit_relative=0.10, repeatability=0.01 * _MICRO),
     ]  # fmt: skip
 
 

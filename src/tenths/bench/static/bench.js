@@ -1,6 +1,7 @@
 // What every page does: light, the state of what was typed here, live changes, the service worker.
 // @ts-check
 
+import { calmly } from "./calm.js";
 import { deviceName, nameDevice } from "./device.js";
 import { ask, byId, make, question, say } from "./dom.js";
 import { beginLive, listenAnew, onChanged, onGauge, onReady } from "./live.js";
@@ -99,7 +100,7 @@ function deeds(row) {
 
 /** @param {Row} row @param {object} body */
 async function again(row, body) {
-  await keep({ engine: row.engine, type: row.entry.type, body, words: row.words, place: row.place, file: row.file }, { instead: row.seq });
+  await keep({ engine: row.engine, type: row.entry.type, schema: row.entry.schema, body, words: row.words, place: row.place, file: row.file }, { instead: row.seq });
   closeKept();
 }
 
@@ -152,20 +153,14 @@ export function showNeeds(within = document) {
  * @param {() => boolean} [wanted]
  */
 export function follow(parts, afterwards = () => {}, wanted = () => true) {
-  let timer = 0;
-  /** @param {number} wait ms; longer each time the line gives no page */
-  const renew = (wait) => {
-    clearTimeout(timer);
-    timer = setTimeout(async () => {
-      if (!wanted()) return;
-      if (await swap(location.href, parts)) { showNeeds(); afterwards(); }
-      else renew(Math.min(60000, 5000 + 2 * wait));
-    }, wait);
-  };
-  onChanged((changed) => {
-    if ((engine && !(engine in changed.engines)) || !wanted()) return;
-    renew(250);
+  const renew = calmly(async () => {
+    if (!wanted()) return true;
+    if (!await swap(location.href, parts)) return false;
+    showNeeds();
+    afterwards();
+    return true;
   });
+  onChanged((changed) => { if (!engine || engine in changed.engines) renew(); });
 }
 
 function worker() {

@@ -2,6 +2,7 @@
 // @ts-check
 
 import { engine, sinceList } from "./bench.js";
+import { calmly } from "./calm.js";
 import { ask, make, question, say } from "./dom.js";
 import { onChanged } from "./live.js";
 import { keep, onQueue } from "./queue.js";
@@ -54,12 +55,19 @@ document.addEventListener("click", (event) => {
   if (button instanceof HTMLElement && section instanceof HTMLElement) void accept(section, Number(button.dataset.accept));
 });
 
-onChanged(async (changed) => {
-  if (!(engine in changed.engines)) return;
+let position = 0;
+const renew = calmly(async () => {
+  const now = position;
   for (const section of document.querySelectorAll("section.choice")) {
-    if (!(section instanceof HTMLElement) || Number(section.dataset.seen) >= changed.engines[engine]) continue;
+    if (!(section instanceof HTMLElement) || Number(section.dataset.seen) >= now) continue;
     showSince(section, await meanwhile(Number(section.dataset.seen)) ?? []);
   }
+  return true;
+});
+onChanged((changed) => {
+  if (!(engine in changed.engines)) return;
+  position = changed.engines[engine];
+  renew();
 });
 
 onQueue((event) => {

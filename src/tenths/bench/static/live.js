@@ -24,6 +24,8 @@ let asking;
 let silent;
 /** @type {ReturnType<typeof setTimeout> | undefined} */
 let unready;
+/** How many devices listen, as far as the server told. */
+export let devices = 1;
 /** What this page is called, for a gauge that is to type into it. */
 export const pageId = Array.from(crypto.getRandomValues(new Uint8Array(6)), (byte) => byte.toString(16).padStart(2, "0")).join("");
 
@@ -48,14 +50,20 @@ function listen() {
   heard();
   clearTimeout(unready);
   unready = setTimeout(startAsking, READY_WITHIN);
-  source.addEventListener("ready", () => { heard(); clearTimeout(unready); stopAsking(); for (const listener of readyListeners) listener(); });
+  source.addEventListener("ready", (event) => { crowd(event); clearTimeout(unready); stopAsking(); for (const listener of readyListeners) listener(); });
   source.addEventListener("changed", (event) => { heard(); take(JSON.parse(event.data)); });
-  source.addEventListener("still", heard);
+  source.addEventListener("still", crowd);
   source.addEventListener("gauge", (event) => { heard(); for (const listener of gaugeListeners) listener(JSON.parse(event.data)); });
   source.addEventListener("error", () => {
     if (source?.readyState === EventSource.CLOSED) source = null;
     startAsking();
   });
+}
+
+/** @param {MessageEvent} event one that says how many devices listen */
+function crowd(event) {
+  heard();
+  devices = Number(JSON.parse(event.data).devices) || 1;
 }
 
 function heard() {

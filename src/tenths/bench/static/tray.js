@@ -3,6 +3,7 @@
 // @ts-check
 
 import { engine, strike } from "./bench.js";
+import { calmly } from "./calm.js";
 import { ask, byId, make, pageData, say } from "./dom.js";
 import { onChanged, onGauge } from "./live.js";
 import { showPiece } from "./piece.js";
@@ -480,18 +481,20 @@ onQueue((event) => {
 });
 
 /** Others took readings, or our own changed what is expected: the rest of the walk is asked anew. */
-let renewLater = 0;
+let position = data.position;
+const renew = calmly(async () => {
+  if (field.value || busy) return true;
+  const asked = position;
+  const rows = await ask(`/api/engines/${engine}/tray?limit=200${laidOut.length ? `&with=${laidOut.join(",")}` : ""}`);
+  if (field.value || busy) return true;
+  await walk.renew(rows, asked);
+  show();
+  return true;
+});
 onChanged((changed) => {
   if (!(engine in changed.engines)) return;
-  clearTimeout(renewLater);
-  renewLater = setTimeout(async () => {
-    try {
-      const rows = await ask(`/api/engines/${engine}/tray?limit=200${laidOut.length ? `&with=${laidOut.join(",")}` : ""}`);
-      if (field.value || busy) return;
-      await walk.renew(rows, changed.engines[engine]);
-      show();
-    } catch { /* the walk goes on as it was */ }
-  }, 1500);
+  position = changed.engines[engine];
+  renew();
 });
 
 await walk.recall().catch(() => {});
