@@ -10,8 +10,10 @@ from pathlib import Path
 
 from playwright.sync_api import sync_playwright
 
-PLACES = {"floor": "/", "drawing": "/e/marigold/station/main.3", "tray": "/e/marigold/tray", "choices": "/e/marigold/choices",
+PLACES = {"floor": "/", "drawing": "/e/marigold/station/main.4?crank=40", "tray": "/e/marigold/tray?at=main.3&read=journal",
+          "choices": "/e/marigold/choices", "running": "/e/kestrel/running", "plot": "/e/marigold/plot/main-oil-clearance",
           "record": "/e/marigold/record"}
+PHONE = "Mozilla/5.0 (Linux; Android 14) AppleWebKit/537.36 (KHTML, like Gecko) Mobile Safari/537.36"
 SIZES = {"phone": (390, 844), "tablet": (1024, 768), "desk": (1440, 900)}
 
 
@@ -23,11 +25,12 @@ def main(base: str = "http://localhost:8377", chromium: str = "/usr/bin/chromium
         browser = playwright.chromium.launch(executable_path=chromium, args=["--headless", "--no-sandbox", "--disable-gpu"])
         for size, (width, height) in SIZES.items():
             for light, scheme in (("bright", "light"), ("dark", "dark")):
-                page = browser.new_context(viewport={"width": width, "height": height}, color_scheme=scheme).new_page()  # type: ignore[arg-type]
+                more = {"is_mobile": True, "user_agent": PHONE} if size == "phone" else {}
+                page = browser.new_context(viewport={"width": width, "height": height}, color_scheme=scheme, **more).new_page()  # type: ignore[arg-type]
                 line = page.context.new_cdp_session(page)
                 for place, path in PLACES.items():
                     page.goto(base + path)
-                    page.wait_for_timeout(500)
+                    page.wait_for_timeout(900)
                     shot = line.send("Page.captureScreenshot", {"format": "webp", "quality": 70})
                     (out / f"{place}-{size}-{light}.webp").write_bytes(base64.b64decode(shot["data"]))
                 page.context.close()
