@@ -8,7 +8,6 @@ from tenths.record.plots import PRINT, Palette, Row, Spec
 
 Answer = Mapping[str, Any]
 DASHES: tuple[list[int], ...] = ([1, 0], [6, 3], [2, 2], [8, 3, 2, 3])
-OTHER = "#8f6200"  # beside the accent, also told apart by its dashes
 
 
 def framed(data: Sequence[Row], layers: list[Spec], palette: Palette, **more: Any) -> Spec:
@@ -75,8 +74,9 @@ def polar(curves: Answer, station: str, palette: Palette = PRINT, *, size: int =
     for n, (way, load) in enumerate(found.items()):
         rows = [{"across": x, "up": y, "angle": a} for a, x, y in zip(curves["angle"], load["across"], load["up"], strict=True)]
         rows.append(rows[0])
-        layers.append({"data": {"values": rows}, "mark": {"type": "line", "stroke": palette.accent if n == 0 else OTHER, "strokeWidth": 1.5,
-                                                          "strokeDash": DASHES[n]},
+        colour = palette.accent if n == 0 else palette.quiet
+        layers.append({"data": {"values": rows},
+                       "mark": {"type": "line", "stroke": colour, "strokeWidth": 1.5, "strokeDash": DASHES[n]},
                        "encoding": {"order": {"field": "n", "type": "quantitative"}}, "name": way or "load",
                        "transform": [{"window": [{"op": "row_number", "as": "n"}]}]})
     cross = [{"across": 0, "up": -most, "x2": 0, "y2": most}, {"across": -most, "up": 0, "x2": most, "y2": 0}]
@@ -133,7 +133,7 @@ def over_speed(answer: Answer, palette: Palette = PRINT, *, width: int | str = "
         kinds = list(dict.fromkeys(str(row["which"]) for row in rows))
         line: Spec = {"mark": {"type": "line", "strokeWidth": 1.7}, "encoding": {
             name: {"field": "which", "type": "nominal", "scale": {"domain": kinds, "range": looks}, "legend": _legend(palette)}
-            for name, looks in (("stroke", [OTHER, palette.accent]), ("strokeDash", [[6, 3], [1, 0]]))}}
+            for name, looks in (("stroke", [palette.quiet, palette.accent]), ("strokeDash", [[6, 3], [1, 0]]))}}
         limit: list[Spec] = [{"data": {"values": [{"value": answer["stress_to"]["value"]}]},
                               "mark": {"type": "rule", "stroke": palette.quiet, "strokeDash": [2, 3]},
                               "encoding": {"x": None, "y": {"field": "value", "type": "quantitative"}}}] if what == "stress" else []
