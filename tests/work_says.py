@@ -1,5 +1,6 @@
 """What the samples of entries about the work say."""
 
+from tenths.logbook import money_bodies as m
 from tenths.logbook import part_bodies as p
 from tenths.logbook import work_bodies as w
 
@@ -36,4 +37,20 @@ WORK_SAYS = {
     "box.ordered": p.BoxOrdered(box="main-10", count=2, order="2208", promised="2026-04-03"),
     "tool.away": p.ToolAway(tool="torque-wrench", why="away for calibration", back="2026-03-30"),
     "tool.back": p.ToolBack(tool="torque-wrench"),
+    "hours.kept": m.HoursKept(people=("Ines Vale", "Tom Arden"), hours="7.5", days=("Mon", "Tue", "Wed", "Thu"), closed=("2026-12-24",),
+                              places={"hone": 2}),
+    "rates.kept": m.RatesKept(hour="92", stages={"machine": "110"}, parts_margin="15", outside_margin="10",
+                              taxes=(m.Tax(name="sales tax", share="8.1"),), currency="Fr.", terms="30 days"),
+    "quote.made": m.QuoteMade(quote="Q 12", lines=(m.Line(kind="hours", words="machine", quantity="12.5", each="110", about="machine"),),
+                              taxes=(m.Tax(name="sales tax", share="8.1"),), currency="Fr.", valid="2026-06-01", words="as agreed"),
+    "invoice.made": m.InvoiceMade(invoice="B 7", lines=(m.Line(kind="part", words="pistons", quantity="3", each="97.18", about="p-1"),),
+                                  taxes=(m.Tax(name="sales tax", share="8.1"),), currency="Fr.", due="2026-07-01", words="thank you",
+                                  quote="Q 12"),
+    "hours.booked": m.HoursBooked(operation="machine", hours="1.25", who="Tom Arden", day="2026-03-02", note="forgot to start"),
+    "engine.due": m.EngineDue(day="2026-06-15", why="race moved"),
+    "message.written": m.MessageWritten(way="from", who="R. Oake", text="Go ahead with the hone.", by="telephone"),
+    "approval.asked": m.ApprovalAsked(approval="sleeve 2", text="Hole 2 needs a sleeve.", cost="180"),
+    "approval.given": m.ApprovalGiven(approval="sleeve 2", agreed=True, who="R. Oake", by="telephone", text="yes, do it"),
+    "problem.found": m.ProblemFound(problem="cracked web", station="main.2", text="from the oil hole outwards"),
+    "problem.solved": m.ProblemSolved(problem="cracked web", text="stitched, pressure tested"),
 }

@@ -12,6 +12,7 @@ from tenths.logbook.body import Body
 from tenths.logbook.joint_bodies import FastenerTicked as FastenerTicked  # noqa: PLC0414 - bodies of joints are found here too
 from tenths.logbook.joint_bodies import JointStated as JointStated  # noqa: PLC0414 - the same
 from tenths.logbook.joint_bodies import OutlineDrawn as OutlineDrawn  # noqa: PLC0414 - the same
+from tenths.logbook.money_bodies import MONEY_BODIES
 from tenths.logbook.part_bodies import PART_BODIES
 from tenths.logbook.work_bodies import WORK_BODIES, OfShop, WorkBody
 
@@ -411,7 +412,7 @@ class StudyAccepted(Body, frozen=True):
     words: str = ""
 
 
-WORK: tuple[type[WorkBody], ...] = (*WORK_BODIES, *PART_BODIES)
+WORK: tuple[type[WorkBody], ...] = (*WORK_BODIES, *PART_BODIES, *MONEY_BODIES)
 BODIES: dict[str, type[Body]] = {
     body.TYPE: body for body in (*Body.__subclasses__(), *WORK) if body not in {WorkBody, OfShop}}
 

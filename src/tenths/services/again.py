@@ -8,10 +8,11 @@ from tenths.logbook.build import Build, Mark
 from tenths.logbook.fold import HANDLERS
 from tenths.services.questions import Answer
 from tenths.services.shop import Shop
+from tenths.services.steps import template
 from tenths.work.facts import facts_of
 from tenths.work.plan import Plan
 from tenths.work.stale import StaleChoice, StaleReading, slots_of, stale_choices, stale_readings
-from tenths.work.state import StepState, state_of
+from tenths.work.state import StepState, plan_of, state_of
 
 Edge = tuple[str, str]
 
@@ -63,7 +64,7 @@ def _changed(build: Build, slot: str, operation: str, stations: tuple[str, ...])
 
 
 def _steps(shop: Shop, build: Build, known: Build | None = None) -> list[StepState]:
-    found = state_of(build, facts_of(build, shop.checked(known or build)))
+    found = state_of(build, facts_of(build, shop.checked(known or build)), template(shop))
     return [s for s in found.states.values() if s.status == "again"]
 
 
@@ -77,7 +78,7 @@ def _answer(build: Build, readings: tuple[StaleReading, ...], choices: tuple[Sta
     todo = [{"kind": "reading", "what": f"{r['words']} at {r['station_words']}", "where": r["station"], "why": r["why"]} for r in rows]
     todo += [{"kind": "answer", "what": c["question"], "where": "", "why": "; ".join(c["why"])} for c in asked]
     todo += [{"kind": "step", "what": s["words"], "where": s["step"], "why": s["why"]} for s in told]
-    plan = state_of(build, facts_of(build, [])).plan
+    plan = plan_of(build)[0]
     return {"engine": build.stream, "name": build.name, "position": build.position, "readings": rows, "choices": asked, "steps": told,
             "todo": todo, "picture": _picture(build, plan, readings, choices, steps)}
 

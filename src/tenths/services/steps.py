@@ -22,13 +22,13 @@ from tenths.work.template import shipped_text
 def work_state(shop: Shop, engine: str) -> WorkState:
     """The state of every step of an engine, as the log stands now."""
     build = shop.build(engine)
-    return state_of(build, facts_of(build, shop.checked(build), away_tools(shop, engine)))
+    return state_of(build, facts_of(build, shop.checked(build), away_tools(shop, engine)), template(shop))
 
 
 def away_tools(shop: Shop, engine: str) -> dict[str, str]:
     """The tools that steps of an engine name and that are not there, each with why."""
     house = shop.build(SHOP)
-    plan = plan_of(shop.build(engine))[0]
+    plan = plan_of(shop.build(engine), template(shop))[0]
     named = dict.fromkeys(tool for step in plan.steps.values() for tool in step.tools)
     return tools_away(named, away(house.work), {name: card.kind for name, (_, card) in house.instruments.items()})
 

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
+from tenths.logbook import money_bodies as m
 from tenths.logbook import part_bodies as p
 from tenths.logbook import work_bodies as w
 from tenths.logbook.body import Body
@@ -52,4 +53,18 @@ WORK_WORDS |= {
     p.BoxOrdered: lambda b: _with(f"{b.count} of box {b.box} ordered", b.promised, ", promised "),
     p.ToolAway: lambda b: _with(f"{b.tool} is away: {b.why}", b.back, ", back "),
     p.ToolBack: lambda b: f"{b.tool} is back",
+}
+
+WORK_WORDS |= {
+    m.HoursKept: lambda b: f"the shop works {b.hours} hours on {', '.join(b.days)}: {', '.join(b.people) or 'nobody named'}",
+    m.RatesKept: lambda b: f"an hour costs {b.hour} {b.currency}".rstrip(),
+    m.QuoteMade: lambda b: _with(f"quote {b.quote}, {len(b.lines)} lines", b.words),
+    m.InvoiceMade: lambda b: _with(f"bill {b.invoice}, {len(b.lines)} lines", b.words),
+    m.HoursBooked: lambda b: _with(f"{b.hours} h of {b.operation}", b.who, " by ") + (f": {b.note}" if b.note else ""),
+    m.EngineDue: lambda b: _with(f"promised to the customer for {b.day}", b.why),
+    m.MessageWritten: lambda b: f"{b.way} {b.who}{f' ({b.by})' if b.by else ''}: {b.text}",
+    m.ApprovalAsked: lambda b: _with(f"{b.approval}: the customer is asked: {b.text}", b.cost, ", "),
+    m.ApprovalGiven: lambda b: _with(f"{b.approval}: {b.who} {'agrees' if b.agreed else 'does not agree'}", b.text),
+    m.ProblemFound: lambda b: _with(f"problem at {b.station}, {b.problem}", b.text),
+    m.ProblemSolved: lambda b: f"problem solved, {b.problem}: {b.text}",
 }

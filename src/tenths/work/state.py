@@ -111,8 +111,12 @@ class WorkState:
         return tuple(s for s in self.states.values() if s.offered)
 
 
-def plan_of(build: Build) -> tuple[Plan, Mark | None, tuple[tuple[Mark, str], ...]]:
-    """The plan of an engine as its log says, who adopted it (none: the one that comes with Tenths), and its problems.
+def plan_of(build: Build, template: str = "") -> tuple[Plan, Mark | None, tuple[tuple[Mark, str], ...]]:
+    """The plan of an engine as its log says, who adopted it, and its problems.
+
+    Args:
+        build: the engine as its logbook leaves it.
+        template: what it would take, as long as it has adopted none; else the one that comes with Tenths.
 
     Raises:
         BadInput: when the engine is not opened, or the adopted template cannot be read.
@@ -121,7 +125,7 @@ def plan_of(build: Build) -> tuple[Plan, Mark | None, tuple[tuple[Mark, str], ..
         raise BadInput("plan: this engine is not opened yet")
     text, mark, edits, marks = plan_text(build.work)
     kinds = (part.card.kind for part in build.parts.values())
-    plan = plan_from(text or shipped_text(), build.layout, conditions_of(build.layout, use=build.use, part_kinds=kinds), edits)
+    plan = plan_from(text or template or shipped_text(), build.layout, conditions_of(build.layout, use=build.use, part_kinds=kinds), edits)
     return plan, mark, tuple((marks[number], words) for number, words in plan.problems)
 
 
@@ -177,12 +181,13 @@ def _stop(here: Doings, mark: Mark, note: str) -> None:
         here.notes.append((mark, note))
 
 
-def state_of(build: Build, facts: Facts) -> WorkState:
+def state_of(build: Build, facts: Facts, template: str = "") -> WorkState:
     """The state of every step of an engine.
 
     Args:
         build: the engine as its logbook, or any first part of it, leaves it.
         facts: parts, checks and tools as they are.
+        template: the order of work that it would take, as long as it has adopted none.
 
     Returns:
         The plan with the state of each step.
@@ -190,7 +195,7 @@ def state_of(build: Build, facts: Facts) -> WorkState:
     Raises:
         BadInput: when the engine is not opened, or the adopted template cannot be read.
     """
-    plan, adopted, problems = plan_of(build)
+    plan, adopted, problems = plan_of(build, template)
     doings = doings_of(build.work)
     again = undone(build, plan, {name: d.done.position for name, d in doings.items() if d.done})
     states: dict[str, StepState] = {}

@@ -15,6 +15,7 @@ from tenths.work.plan import conditions_of, plan_from
 from tenths.work.state import EDITS, plan_of, plan_text
 from tenths.work.stock import vet_stock
 from tenths.work.template import template_of
+from tenths.work.vet_money import vet_money
 
 OF_STEPS = (w.StepBegun, w.StepStopped, w.StepDone, w.StepChecked)
 
@@ -30,6 +31,7 @@ def vet_work(build: Build, what: Iterable[Body]) -> None:
                 template_of(body.text)
             elif isinstance(body, w.OfShop):
                 vet_stock(build.work, body)
+                vet_money(build, body)
             else:
                 raise BadInput(f"{body.TYPE}: this engine is not opened yet")
             build = replace(build, work=[*build.work, (mark, body)])
@@ -47,6 +49,7 @@ def _vet(build: Build, body: w.WorkBody) -> None:
         raise BadInput(f"{body.TYPE}: this belongs to the shop's own log, not to an engine")
     else:
         vet_part(body)
+        vet_money(build, body)
 
 
 def _vet_edit(build: Build, body: w.StepAdded | w.StepDropped | w.StepRewaited | w.PlanBranched) -> None:
