@@ -78,10 +78,9 @@ def _content(shop: Shop, engine: str, paper: Paper, units: str | None, say: Prog
     drawn = chosen(answer)
     shown, plots = printed_plots(answer["findings"])
     told, drawings = running(shop, engine, units or "")
-    formed, outlines = printed_forms(shop, engine, units or "")
     data = {**pages(answer), "sure": sureness(shop, engine, answer["findings"], units or ""), "paper": PAPERS[paper],
-            "drawing": picture, "plots": shown, "running": told, "forms": formed}
-    return data, {**pictures, **drawn, **plots, **drawings, **outlines, "seal.svg": seal(answer["log"])}, _last(answer)
+            "drawing": picture, "plots": shown, "running": told}
+    return data, {**pictures, **drawn, **plots, **drawings, "seal.svg": seal(answer["log"])}, _last(answer)
 
 
 def seal(log: Answer) -> str:
