@@ -26,25 +26,26 @@ def march(states, time):
     gas = perfect(constant=1.0)
     count = states.shape[1]
     cells = count + 2
-    shape = np.ones((7, cells))
+    rows = np.ones((kernels.ROWS, kernels.ROW))
+    state, shape, prim = rows[:4, :cells], rows[4:11, :cells], rows[11:18, :cells]
+    low, high = rows[18:23, :cells], rows[23:27, :cells]
     shape[kernels.VOLUME] = shape[kernels.LENGTH] = 1.0 / count
     shape[kernels.ROUGH] = shape[kernels.COOL] = 0.0
     shape[kernels.DIAMETER] = 1e9
     rho, u, p = np.concatenate([states[:, :1], states, states[:, -1:]], axis=1)
-    state = np.stack([rho, rho * u, p / 0.4 + rho * u * u / 2, 0 * rho]) / count
-    prim, low, high, flux = np.empty((7, cells)), np.ones((5, cells)), np.ones((4, cells)), np.zeros((4, cells))
+    state[:] = np.stack([rho, rho * u, p / 0.4 + rho * u * u / 2, 0 * rho]) / count
+    flat = rows.reshape(-1)
     now = 0.0
     while now < time - 1e-12:
-        step = min(0.8 * kernels.primitives(state, shape, gas.fresh, gas.burned, prim), time - now)
-        kernels.half_stepped(prim, shape, step, low, high)
-        for row in range(4):
-            high[row, 0], low[row, -1] = prim[row, 0], prim[row, -1]
-        kernels.fluxes(low, high, prim[kernels.GAMMA], gas.fresh, gas.burned, flux)
-        kernels.updated(state, prim, low, flux, shape, step)
+        step = min(0.8 * kernels.primitives(flat, cells, gas.fresh, gas.burned), time - now)
+        kernels.half_stepped(flat, cells, step)
+        high[:4, 0], low[:4, -1] = prim[:4, 0], prim[:4, -1]
+        kernels.fluxes(flat, cells, gas.fresh, gas.burned)
+        kernels.updated(flat, cells, step)
         state[:, 0], state[:, -1] = state[:, 1], state[:, -2]
         now += step
-    kernels.primitives(state, shape, gas.fresh, gas.burned, prim)
-    return prim[:3, 1:-1]
+    kernels.primitives(flat, cells, gas.fresh, gas.burned)
+    return prim[:3, 1:-1].copy()
 
 
 def middles(count):
@@ -181,8 +182,7 @@ def test_friction_alone_gives_fannos_line():
     """
     net, _out, _ = flow_of(130000.0, 101325.0, gas=perfect(), length=2.0, diameter=0.03, rough=2.0)
     place = net.places["p"]
-    prim = np.empty((7, net.state.shape[1]))
-    kernels.primitives(net.state, net.shape, net.gas.fresh, net.gas.burned, prim)
+    prim = net.primitives()
     rho, u, _p, _, c, t, _ = prim[:, place]
     mach = u / c
     total = t * (1 + 0.2 * mach**2)
@@ -219,8 +219,7 @@ def test_nozzle_of_anderson():
     _curved(net, place, 0.15 / 150)
     for _ in range(10):
         net.cycle(400.0)
-    prim = np.empty((7, net.state.shape[1]))
-    kernels.primitives(net.state, net.shape, net.gas.fresh, net.gas.burned, prim)
+    prim = net.primitives()
     mach = prim[1, place] / prim[4, place]
     middles = (np.arange(150) + 0.5) / 150 * 1.5
     for x, expected in ((0.01, 0.0989), (0.5, 0.1846), (1.0, 0.4129)):
@@ -231,8 +230,7 @@ def _curved(net, place, length):
     """The nozzle's own areas in place of the cone's."""
     edges = np.linspace(0.0, 1.5, 151)
     area = (1 + 2.2 * (edges - 1.5) ** 2) * math.pi / 4 * 0.02**2
-    prim = np.empty((7, net.state.shape[1]))
-    kernels.primitives(net.state, net.shape, net.gas.fresh, net.gas.burned, prim)
+    prim = net.primitives()
     volume = (area[1:] + area[:-1]) / 2 * length
     net.state[:, place] *= volume / net.shape[kernels.VOLUME, place]
     net.shape[kernels.VOLUME, place] = volume
@@ -319,8 +317,7 @@ def reflected(first, second, *, rise=0.01):
     sound = math.sqrt(1.4 * CONSTANT * 293.15)
     x = (np.arange(200) + 0.5) / 200
     bump = rise * np.exp(-(((x - 0.5) / 0.11) ** 2))
-    prim = np.empty((7, net.state.shape[1]))
-    kernels.primitives(net.state, net.shape, net.gas.fresh, net.gas.burned, prim)
+    prim = net.primitives()
     rho, u = prim[0, place] * (1 + bump / 1.4), sound * bump / 1.4
     volume = net.shape[kernels.VOLUME, place]
     inner = net.gas.fresh[1] * 293.15 * (1 + bump * 0.4 / 1.4)

@@ -34,6 +34,11 @@ FIXED, OPEN, CYLINDER = range(3)
 # What a cycle tells of each cylinder
 (T_WORK, T_PUMP, T_FRESH_IN, T_TRAPPED, T_RESIDUAL, T_HEAT, T_PMAX, T_PMAX_AT, T_KNOCK, T_TEX, T_MEX, T_BLOWBY, T_BURNT, T_SHORT,
  T_HEX, T_TUMAX) = range(16)  # fmt: skip
+# All rows of all cells lie in one array, each row this long: a compiler that knows the distance between rows need not fear that
+# they overlap, and works on several cells at once. No multiple of a cache's size, so that rows do not crowd each other out.
+ROW = 2056
+AT_SHAPE, AT_PRIM, AT_LOW, AT_HIGH, AT_FLUX = 4 * ROW, 11 * ROW, 18 * ROW, 23 * ROW, 27 * ROW
+ROWS = 31
 _TINY = 1e-60
 _TURNS = 4.0 * math.pi
 
@@ -58,36 +63,35 @@ def _warm(coefficients, burned, share, energy):
     return 2.0 * (energy - e0) / (root + c0), root, constant
 
 
-@njit(cache=True, error_model="numpy")
-def primitives(state, shape, gas_fresh, gas_burned, out):
+@njit(cache=True, error_model="numpy", fastmath={"nnan", "nsz", "contract", "arcp"})
+def primitives(w, cells, gas_fresh, gas_burned):
     """Density, velocity, pressure, share, speed of sound, temperature and ratio of heats; returns the longest step."""
     f0, f1, f2, f3 = gas_fresh[0], gas_fresh[1], gas_fresh[2], gas_fresh[3]
     d0, d1, d2, d3 = gas_burned[0] - f0, gas_burned[1] - f1, gas_burned[2] - f2, gas_burned[3] - f3
-    mass, momentum, energy, burned = state[0], state[1], state[2], state[3]
-    volume, length = shape[0], shape[1]
-    rho, vel, pres, share, sound, temp, gamma = out[0], out[1], out[2], out[3], out[4], out[5], out[6]
-    fastest = 0.0
-    for i in range(mass.size):
-        m = mass[i]
-        u = momentum[i] / m
-        b = burned[i] / m
-        inner = energy[i] / m - 0.5 * u * u
+    for i in range(cells):
+        each = 1.0 / w[i]
+        u = w[ROW + i] * each
+        b = w[3 * ROW + i] * each
+        inner = w[2 * ROW + i] * each - 0.5 * u * u - f0 - b * d0
         c0 = f1 + b * d1
         c1 = f2 + b * d2
         constant = f3 + b * d3
-        root = math.sqrt(max(c0 * c0 + 2.0 * c1 * (inner - f0 - b * d0), 1.0))
-        t = 2.0 * (inner - f0 - b * d0) / (root + c0)
-        r = m / volume[i]
+        root = math.sqrt(max(c0 * c0 + 2.0 * c1 * inner, 1.0))
+        t = 2.0 * inner / (root + c0)
+        r = w[i] / w[AT_SHAPE + i]
         ratio = 1.0 + constant / root
-        a = math.sqrt(ratio * constant * t)
-        rho[i] = r
-        vel[i] = u
-        pres[i] = r * constant * t
-        share[i] = b
-        sound[i] = a
-        temp[i] = t
-        gamma[i] = ratio
-        fastest = max(fastest, (abs(u) + a) / length[i])
+        a = math.sqrt(max(ratio * constant * t, 1e-12))
+        w[AT_PRIM + i] = r
+        w[AT_PRIM + ROW + i] = u
+        w[AT_PRIM + 2 * ROW + i] = r * constant * t
+        w[AT_PRIM + 3 * ROW + i] = b
+        w[AT_PRIM + 4 * ROW + i] = a
+        w[AT_PRIM + 5 * ROW + i] = t
+        w[AT_PRIM + 6 * ROW + i] = ratio
+        w[AT_FLUX + i] = (abs(u) + a) / w[AT_SHAPE + ROW + i]
+    fastest = 0.0
+    for i in range(cells):
+        fastest = max(fastest, w[AT_FLUX + i])
     return 1.0 / fastest
 
 
@@ -98,104 +102,98 @@ def _limited(a, b):
     return max(product, 0.0) * (a + b) / (a * a + b * b + _TINY)
 
 
-@njit(cache=True, error_model="numpy")
-def half_stepped(prim, shape, step, low, high):
+@njit(cache=True, error_model="numpy", fastmath={"nnan", "nsz", "contract"})
+def half_stepped(w, cells, step):
     """States at both faces of each cell half a step ahead: limited slopes and the equations for density, velocity, pressure."""
-    rho, vel, pres, share, sound, _gamma = prim[0], prim[1], prim[2], prim[3], prim[4], prim[6]
-    length, face, volume = shape[1], shape[2], shape[0]
-    for i in range(rho.size - 2):
-        r, u, p, b, a = rho[i + 1], vel[i + 1], pres[i + 1], share[i + 1], sound[i + 1]
-        dr = _limited(r - rho[i], rho[i + 2] - r)
-        du = _limited(u - vel[i], vel[i + 2] - u)
-        dp = _limited(p - pres[i], pres[i + 2] - p)
-        db = _limited(b - share[i], share[i + 2] - b)
-        part = 0.5 * step / length[i + 1]
+    half = 0.5 * step
+    for i in range(cells - 2):
+        j = i + 1
+        r, u, p, b = w[AT_PRIM + j], w[AT_PRIM + ROW + j], w[AT_PRIM + 2 * ROW + j], w[AT_PRIM + 3 * ROW + j]
+        a = w[AT_PRIM + 4 * ROW + j]
+        dr = _limited(r - w[AT_PRIM + i], w[AT_PRIM + i + 2] - r)
+        du = _limited(u - w[AT_PRIM + ROW + i], w[AT_PRIM + ROW + i + 2] - u)
+        dp = _limited(p - w[AT_PRIM + 2 * ROW + i], w[AT_PRIM + 2 * ROW + i + 2] - p)
+        db = _limited(b - w[AT_PRIM + 3 * ROW + i], w[AT_PRIM + 3 * ROW + i + 2] - b)
+        length = w[AT_SHAPE + ROW + j]
+        part = half / length
         # what a changing area does: d ln A over the cell
-        spread = (face[i + 2] - face[i + 1]) * length[i + 1] / volume[i + 1]
+        spread = (w[AT_SHAPE + 2 * ROW + i + 2] - w[AT_SHAPE + 2 * ROW + j]) * length / w[AT_SHAPE + j]
         flow = du + u * spread
-        r_half = r - part * (u * dr + r * flow)
+        r_half = max(r - part * (u * dr + r * flow), 0.05 * r)
         u_half = u - part * (u * du + dp / r)
-        p_half = p - part * (u * dp + r * a * a * flow)
+        p_half = max(p - part * (u * dp + r * a * a * flow), 0.05 * p)
         b_half = b - part * u * db
-        r_half = max(r_half, 0.05 * r)
-        p_half = max(p_half, 0.05 * p)
-        low[0, i + 1] = max(r_half - 0.5 * dr, 0.02 * r)
-        low[1, i + 1] = u_half - 0.5 * du
-        low[2, i + 1] = max(p_half - 0.5 * dp, 0.02 * p)
-        low[3, i + 1] = b_half - 0.5 * db
-        high[0, i + 1] = max(r_half + 0.5 * dr, 0.02 * r)
-        high[1, i + 1] = u_half + 0.5 * du
-        high[2, i + 1] = max(p_half + 0.5 * dp, 0.02 * p)
-        high[3, i + 1] = b_half + 0.5 * db
-        low[4, i + 1] = p_half
+        w[AT_LOW + j] = max(r_half - 0.5 * dr, 0.02 * r)
+        w[AT_LOW + ROW + j] = u_half - 0.5 * du
+        w[AT_LOW + 2 * ROW + j] = max(p_half - 0.5 * dp, 0.02 * p)
+        w[AT_LOW + 3 * ROW + j] = b_half - 0.5 * db
+        w[AT_HIGH + j] = max(r_half + 0.5 * dr, 0.02 * r)
+        w[AT_HIGH + ROW + j] = u_half + 0.5 * du
+        w[AT_HIGH + 2 * ROW + j] = max(p_half + 0.5 * dp, 0.02 * p)
+        w[AT_HIGH + 3 * ROW + j] = b_half + 0.5 * db
+        w[AT_LOW + 4 * ROW + j] = p_half
 
 
-@njit(cache=True, error_model="numpy")
-def fluxes(low, high, gamma, gas_fresh, gas_burned, flux):
+@njit(cache=True, error_model="numpy", fastmath={"nnan", "nsz", "contract"})
+def fluxes(w, cells, gas_fresh, gas_burned):
     """HLLC fluxes per area at the lower face of each cell."""
     f0, f1, f2, f3 = gas_fresh[0], gas_fresh[1], gas_fresh[2], gas_fresh[3]
     d0, d1, d2, d3 = gas_burned[0] - f0, gas_burned[1] - f1, gas_burned[2] - f2, gas_burned[3] - f3
-    rl, ul, pl, bl = high[0], high[1], high[2], high[3]
-    rr, ur, pr, br = low[0], low[1], low[2], low[3]
-    f_mass, f_momentum, f_energy, f_share = flux[0], flux[1], flux[2], flux[3]
-    for i in range(rl.size - 1):
-        r1, u1, p1, b1 = rl[i], ul[i], pl[i], bl[i]
-        r2, u2, p2, b2 = rr[i + 1], ur[i + 1], pr[i + 1], br[i + 1]
-        a1 = math.sqrt(gamma[i] * p1 / r1)
-        a2 = math.sqrt(gamma[i + 1] * p2 / r2)
-        t1 = p1 / (r1 * (f3 + b1 * d3))
-        t2 = p2 / (r2 * (f3 + b2 * d3))
-        e1 = r1 * (f0 + b1 * d0 + t1 * (f1 + b1 * d1 + 0.5 * (f2 + b1 * d2) * t1) + 0.5 * u1 * u1)
-        e2 = r2 * (f0 + b2 * d0 + t2 * (f1 + b2 * d1 + 0.5 * (f2 + b2 * d2) * t2) + 0.5 * u2 * u2)
+    for i in range(cells - 1):
+        j = i + 1
+        r1, u1, p1, b1 = w[AT_HIGH + i], w[AT_HIGH + ROW + i], w[AT_HIGH + 2 * ROW + i], w[AT_HIGH + 3 * ROW + i]
+        r2, u2, p2, b2 = w[AT_LOW + j], w[AT_LOW + ROW + j], w[AT_LOW + 2 * ROW + j], w[AT_LOW + 3 * ROW + j]
+        v1, v2 = 1.0 / r1, 1.0 / r2
+        a1 = math.sqrt(w[AT_PRIM + 6 * ROW + i] * p1 * v1)
+        a2 = math.sqrt(w[AT_PRIM + 6 * ROW + j] * p2 * v2)
         s1 = min(u1 - a1, u2 - a2)
         s2 = max(u1 + a1, u2 + a2)
         q1 = r1 * (s1 - u1)
         q2 = r2 * (s2 - u2)
         s = (p2 - p1 + u1 * q1 - u2 * q2) / (q1 - q2)
-        w = 0.5 + math.copysign(0.5, s)
         # one side of the contact, chosen by weight
-        r = w * r1 + (1.0 - w) * r2
-        u = w * u1 + (1.0 - w) * u2
-        p = w * p1 + (1.0 - w) * p2
-        e = w * e1 + (1.0 - w) * e2
-        b = w * b1 + (1.0 - w) * b2
-        sk = w * s1 + (1.0 - w) * s2
-        q = w * q1 + (1.0 - w) * q2
+        x = 0.5 + math.copysign(0.5, s)
+        y = 1.0 - x
+        r, v, u, p, b = x * r1 + y * r2, x * v1 + y * v2, x * u1 + y * u2, x * p1 + y * p2, x * b1 + y * b2
+        sk, q = x * s1 + y * s2, x * q1 + y * q2
+        t = p * v / (f3 + b * d3)
+        e = f0 + b * d0 + t * (f1 + b * d1 + 0.5 * (f2 + b * d2) * t) + 0.5 * u * u
         # the outer wave counts only if it runs against the flow
-        away = w * min(s1, 0.0) + (1.0 - w) * max(s2, 0.0)
+        away = x * min(s1, 0.0) + y * max(s2, 0.0)
         star = q / (sk - s)
         m_flux = r * u + away * (star - r)
-        f_mass[i + 1] = m_flux
-        f_momentum[i + 1] = r * u * u + p + away * (star * s - r * u)
-        f_energy[i + 1] = u * (e + p) + away * (star * (e / r + (s - u) * (s + p / q)) - e)
-        f_share[i + 1] = m_flux * b
+        w[AT_FLUX + j] = m_flux
+        w[AT_FLUX + ROW + j] = r * u * u + p + away * (star * s - r * u)
+        w[AT_FLUX + 2 * ROW + j] = u * (r * e + p) + away * (star * (e + (s - u) * (s + p / q)) - r * e)
+        w[AT_FLUX + 3 * ROW + j] = m_flux * b
 
 
-@njit(cache=True, error_model="numpy")
-def updated(state, prim, low, flux, shape, step):
+@njit(cache=True, error_model="numpy", fastmath={"nnan", "nsz", "contract"})
+def updated(w, cells, step):
     """Cells a step on, with wall friction and heat."""
-    face, _length, diameter, wall, rough, cool, volume = shape[2], shape[1], shape[3], shape[4], shape[5], shape[6], shape[0]
-    mass, momentum, energy, burned = state[0], state[1], state[2], state[3]
-    half_pressure = low[4]
-    rho, vel, temp, gamma, pres = prim[0], prim[1], prim[5], prim[6], prim[2]
-    f_mass, f_momentum, f_energy, f_share = flux[0], flux[1], flux[2], flux[3]
-    for i in range(mass.size - 1):
-        lower = face[i] * step
-        upper = face[i + 1] * step
-        r, u, t = rho[i], vel[i], temp[i]
+    for i in range(cells - 1):
+        j = i + 1
+        lower = w[AT_SHAPE + 2 * ROW + i] * step
+        upper = w[AT_SHAPE + 2 * ROW + j] * step
+        r, u, p, t = w[AT_PRIM + i], w[AT_PRIM + ROW + i], w[AT_PRIM + 2 * ROW + i], w[AT_PRIM + 5 * ROW + i]
+        gamma = w[AT_PRIM + 6 * ROW + i]
         speed = abs(u)
-        # viscosity as T^0.7 about 300 K, within 2 % by square roots; friction of Blasius' law, never below a laminar floor
-        viscosity = 1.85e-5 * math.sqrt(t * 3.3333e-3) * math.sqrt(math.sqrt(math.sqrt(t * 3.3333e-3)) * 1.0)
-        reynolds = max(r * speed * diameter[i] / viscosity, 1.0)
-        fanning = rough[i] * 0.0791 / math.sqrt(math.sqrt(reynolds)) + 4.0 / reynolds
-        drag = 2.0 * fanning * r * u * speed / diameter[i] * volume[i]
+        each = 1.0 / w[AT_SHAPE + 3 * ROW + i]
+        # viscosity as T^0.625 about 300 K, within 4 % up to 1500 K; friction of Blasius' law, never below a laminar floor
+        warm = math.sqrt(t * 3.3333e-3)
+        viscosity = 1.85e-5 * warm * math.sqrt(math.sqrt(warm))
+        thin = viscosity * each / max(r * speed, 1e-6)
+        fanning = w[AT_SHAPE + 5 * ROW + i] * (0.0791 * math.sqrt(math.sqrt(thin)) + 4.0 * thin)
+        pull = 2.0 * fanning * r * speed * each * w[AT_SHAPE + i] * step
         # Reynolds' analogy with Colburn's factor; Pr 0.7
-        capacity = gamma[i] / (gamma[i] - 1.0) * pres[i] / (r * t)
-        heat = cool[i] * 0.5 * fanning * 1.268 * r * speed * capacity * (wall[i] - t) * 4.0 / diameter[i] * volume[i]
-        mass[i] += lower * f_mass[i] - upper * f_mass[i + 1]
-        momentum[i] += lower * f_momentum[i] - upper * f_momentum[i + 1] + half_pressure[i] * (upper - lower) - step * drag
-        energy[i] += lower * f_energy[i] - upper * f_energy[i + 1] + step * heat
-        burned[i] += lower * f_share[i] - upper * f_share[i + 1]
+        capacity = gamma / (gamma - 1.0) * p / (r * t)
+        heat = w[AT_SHAPE + 6 * ROW + i] * 1.268 * pull * capacity * (w[AT_SHAPE + 4 * ROW + i] - t)
+        w[i] += lower * w[AT_FLUX + i] - upper * w[AT_FLUX + j]
+        w[ROW + i] += (
+            lower * w[AT_FLUX + ROW + i] - upper * w[AT_FLUX + ROW + j] + w[AT_LOW + 4 * ROW + i] * (upper - lower) - pull * u
+        )
+        w[2 * ROW + i] += lower * w[AT_FLUX + 2 * ROW + i] - upper * w[AT_FLUX + 2 * ROW + j] + heat
+        w[3 * ROW + i] += lower * w[AT_FLUX + 3 * ROW + i] - upper * w[AT_FLUX + 3 * ROW + j]
 
 
 @njit(cache=True, error_model="numpy", inline="always")
@@ -593,24 +591,24 @@ def volume_state(res, gas_fresh, gas_burned):
 
 
 @njit(cache=True, error_model="numpy")
-def _spare_cells(prim, ends, faces):
+def _spare_cells(w, ends, faces):
     """States beside the ends of pipes, so that slopes there see what flows in and out."""
     for j in range(ends.shape[0]):
         cell, spare = ends[j, E_CELL], ends[j, E_SPARE]
         for row in range(4):
             at_face = faces[j, row]
-            value = prim[row, cell]
-            beyond = 2.0 * at_face - value
-            if row in {0, 2}:
+            beyond = 2.0 * at_face - w[AT_PRIM + row * ROW + cell]
+            if row in (0, 2):
                 beyond = max(beyond, 0.3 * at_face)
-            prim[row, spare] = beyond
-        prim[4, spare], prim[5, spare], prim[6, spare] = prim[4, cell], prim[5, cell], prim[6, cell]
+            w[AT_PRIM + row * ROW + spare] = beyond
+        for row in range(4, 7):
+            w[AT_PRIM + row * ROW + spare] = w[AT_PRIM + row * ROW + cell]
 
 
 @njit(cache=True, error_model="numpy", nogil=True)
 def cycle(
-    state,
-    shape,
+    w,
+    cells,
     ends,
     numbers,
     faces,
@@ -639,9 +637,6 @@ def cycle(
     traces: per whole half degree of crank angle: pressure, temperature, unburned temperature, mass of each cylinder.
     pictures: pressure of each cell at even angles, for x-t pictures. sums: for each end mass, energy and burned mass that went out.
     """
-    cells = state.shape[1]
-    prim, low, high, flux = np.empty((7, cells)), np.zeros((5, cells)), np.zeros((4, cells)), np.zeros((4, cells))
-    low[0], low[2], high[0], high[2] = 1.0, 1e5, 1.0, 1e5
     answer, out = np.empty(8), np.empty(6)
     count, steps, unsettled = cylinders.shape[0], 0, 0
     zones = np.empty((count, 2))
@@ -653,7 +648,7 @@ def cycle(
     first_cylinder = reservoirs.shape[0] - count
     angle, recorded, pictured = 0.0, 0, 0
     while angle < _TURNS - 1e-9:
-        longest = primitives(state, shape, gas_fresh, gas_burned, prim)
+        longest = primitives(w, cells, gas_fresh, gas_burned)
         step = min(courant * longest, math.radians(2.0) / speed)
         turned = speed * step
         if angle + turned > _TURNS:
@@ -665,14 +660,14 @@ def cycle(
                 traces[recorded, c, 2], traces[recorded, c, 3] = zones[c, 0], reservoirs[first_cylinder + c, R_MASS]
             recorded += 1
         while pictured < pictures.shape[0] and angle >= pictured * _TURNS / pictures.shape[0] - 1e-9:
-            pictures[pictured] = prim[PRES]
+            pictures[pictured] = w[AT_PRIM + 2 * ROW : AT_PRIM + 2 * ROW + cells]
             pictured += 1
-        _spare_cells(prim, ends, faces)
-        half_stepped(prim, shape, step, low, high)
-        fluxes(low, high, prim[GAMMA], gas_fresh, gas_burned, flux)
+        _spare_cells(w, ends, faces)
+        half_stepped(w, cells, step)
+        fluxes(w, cells, gas_fresh, gas_burned)
         for j in range(ends.shape[0]):
             cell, face, side, r = ends[j, E_CELL], ends[j, E_FACE], ends[j, E_SIDE], ends[j, E_RES]
-            edge = high if side > 0 else low
+            edge = (AT_HIGH if side > 0 else AT_LOW) + cell
             area_out, area_in = numbers[j, N_OUT], numbers[j, N_IN]
             valve = ends[j, E_VALVE]
             if valve >= 0:
@@ -681,7 +676,7 @@ def cycle(
                 area_in, area_out = _area_at(valves[valve], own)
             if r < 0:
                 area_out, area_in, r = 0.0, 0.0, 0
-            good = _end(edge[0, cell], side * edge[1, cell], edge[2, cell], edge[3, cell], numbers[j, N_AREA], area_out, area_in,
+            good = _end(w[edge], side * w[edge + ROW], w[edge + 2 * ROW], w[edge + 3 * ROW], numbers[j, N_AREA], area_out, area_in,
                         reservoirs[r], numbers[j, N_LAMBDA:], gas_fresh, gas_burned, answer)  # fmt: skip
             if not good:
                 unsettled += 1
@@ -689,10 +684,10 @@ def cycle(
                 faces[j, row] = answer[4 + row]
             faces[j, 1] *= side
             area = numbers[j, N_AREA]
-            flux[0, face] = side * answer[0] / area
-            flux[1, face] = answer[1] / area
-            flux[2, face] = side * answer[2] / area
-            flux[3, face] = side * answer[3] / area
+            w[AT_FLUX + 0 * ROW + face] = side * answer[0] / area
+            w[AT_FLUX + 1 * ROW + face] = answer[1] / area
+            w[AT_FLUX + 2 * ROW + face] = side * answer[2] / area
+            w[AT_FLUX + 3 * ROW + face] = side * answer[3] / area
             sums[j, 0] += answer[0] * step
             sums[j, 1] += answer[2] * step
             sums[j, 2] += answer[3] * step
@@ -710,10 +705,10 @@ def cycle(
                     told[c, T_SHORT] -= (answer[0] - answer[3]) * step
                 else:
                     told[c, T_SHORT] -= (answer[0] - answer[3]) * step
-        updated(state, prim, low, flux, shape, step)
+        updated(w, cells, step)
         for j in range(ends.shape[0]):
             for row in range(4):
-                state[row, ends[j, E_SPARE]] = state[row, ends[j, E_CELL]]
+                w[row * ROW + ends[j, E_SPARE]] = w[row * ROW + ends[j, E_CELL]]
         for r in range(first_cylinder):
             if kinds[r] == OPEN:
                 if reservoirs[r, R_COOL] > 0.0:
@@ -732,7 +727,7 @@ def cycle(
                 told[c, T_TRAPPED], told[c, T_RESIDUAL] = reservoirs[first_cylinder + c, R_MASS], reservoirs[first_cylinder + c, R_SHARE]
         angle += turned
         steps += 1
-        if not prim[PRES, ends[0, E_CELL]] > 0.0:
+        if not w[AT_PRIM + 2 * ROW + ends[0, E_CELL]] > 0.0:
             unsettled += 1000000
             break
     looks[0] = steps

@@ -173,9 +173,10 @@ class Network:
 
     Attributes:
         gas: fresh and burned.
+        rows: everything about the cells, in one piece of memory [kg, m, s, Pa, K].
         state: mass, momentum, energy and burned mass of each cell [kg, N s, J, kg].
         shape: of each cell [m, m2, m3, K].
-        ends: which cell, spare cell, face, side, vessel, valve and cylinder belong to each pipe end.
+        ends: which cell, spare cell, face, side, vessel, valve and cylinder belong to each pipe end [-].
         numbers: areas of each pipe end, and where its pressure lay the last time [m2, -].
         faces: density, velocity, pressure and share at each pipe end [kg/m3, m/s, Pa].
         reservoirs: state of volumes, then of cylinders [kg, J, m3, Pa, K].
@@ -190,6 +191,7 @@ class Network:
     """
 
     gas: Gas
+    rows: Floats
     state: Floats
     shape: Floats
     ends: NDArray[np.int64]
@@ -223,13 +225,18 @@ class Network:
         traces, pictures = np.zeros((TRACE, count, 4)), np.zeros((PICTURE, self.state.shape[1]))
         tables = np.array([FIRST, STEP, math.log(PRESSURES[0]), math.log(PRESSURES[1] / PRESSURES[0]), self.gas.fresh_constant])
         steps = kernels.cycle(
-            self.state, self.shape, self.ends, self.numbers, self.faces, self.reservoirs, self.kinds, self.cylinders, self.burning,
+            self.rows.reshape(-1), self.state.shape[1], self.ends, self.numbers, self.faces, self.reservoirs, self.kinds, self.cylinders, self.burning,
             self.valves, self.gas.fresh, self.gas.burned, tables, self.gas.fresh_energy, self.gas.burned_energy,
             self.gas.burned_constant, speed, self.correlation, courant, told, sums, traces, pictures, looks,
         )  # fmt: skip
         if not np.all(np.isfinite(self.reservoirs)) or looks[1] >= 1e6:
             raise Unsettled(f"the gas lost its footing at {speed * 60 / math.tau:.0f} rpm: {self._where()}")
         return Told(told, sums, traces, pictures, int(steps), int(looks[1]))
+
+    def primitives(self) -> Floats:
+        """Density, velocity, pressure, share, speed of sound, temperature and ratio of heats of the cells [kg/m3, m/s, Pa, K]."""
+        kernels.primitives(self.rows.reshape(-1), self.state.shape[1], self.gas.fresh, self.gas.burned)
+        return self.rows[11:18, : self.state.shape[1]].copy()
 
     def _where(self) -> str:
         for name, place in self.places.items():
@@ -276,10 +283,12 @@ def network(
     names = [*(volume.name for volume in volumes), *(cylinder.name for cylinder in cylinders)]
     _check_names(pipes, names, ends)
     state, shape, places = _cells(pipes, gas)
+    rows = _rows(state, shape)
+    state, shape = rows[:4, : state.shape[1]], rows[4:11, : state.shape[1]]
     numbers, whole, faces = _ends(ends, pipes, places, names, shape, state, gas, len(volumes))
     reservoirs, kinds = _reservoirs(volumes, cylinders, gas)
     return Network(
-        gas, state, shape, whole, numbers, faces, reservoirs, kinds, _cylinders(cylinders), _burning(cylinders, reservoirs), table,
+        gas, rows, state, shape, whole, numbers, faces, reservoirs, kinds, _cylinders(cylinders), _burning(cylinders, reservoirs), table,
         places, names, correlation, [f"{end.pipe} {'end' if end.at_end else 'start'}" for end in ends],
     )  # fmt: skip
 
@@ -356,6 +365,16 @@ def _cells(pipes: Sequence[Pipe], gas: Gas, pressure: float = 101325.0) -> tuple
     state[:, -1] = state[:, -2]
     shape[:, -1] = shape[:, -2]
     return state, shape, places
+
+
+def _rows(state: Floats, shape: Floats) -> Floats:
+    """One piece of memory for all rows, the state and shape of the cells first."""
+    count = state.shape[1]
+    if count > kernels.ROW:
+        raise BadInput(f"pipes come to {count} cells: {kernels.ROW} are accepted; make cells longer")
+    rows = np.ones((kernels.ROWS, kernels.ROW))
+    rows[:4, :count], rows[4:11, :count] = state, shape
+    return rows
 
 
 def _ends(
