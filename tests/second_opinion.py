@@ -11,6 +11,7 @@ import re
 import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from datetime import datetime
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -141,6 +142,7 @@ class SecondOpinion:
     """The log of one engine, understood a second time."""
 
     rows: list[tuple[str, int, str, dict[str, Any]]]
+    at: dict[str, str] = field(default_factory=dict)
     causes: dict[str, UFloat] = field(default_factory=dict)
     readings: dict[tuple[str, str], list[Reading]] = field(default_factory=dict)
     results: dict[tuple[str, str], tuple[Found, ...]] = field(default_factory=dict)  # kept by second_table as it goes
@@ -219,8 +221,32 @@ class SecondOpinion:
                 name, master, size = setting[by]
                 known += zeroing * self.cause(f"setting {name}") + self._amounts(master)[0] * self.cause(f"of {master}")
                 known += size if signed and body["feature"] not in SIGNED else 0.0
+            known = self._at_twenty(known, entry, body)
             row = Reading(entry, position, body["station"], body["feature"], body.get("place", ""), known)
             self.readings.setdefault((row.station, row.feature), []).append(row)
+
+    def _at_twenty(self, known: UFloat, entry: str, body: dict[str, Any]) -> UFloat:
+        """A bore of the block read within an hour of a note of the block, brought to 20 °C; the gauge was as warm as the air.
+
+        L (1 - a (t - 20) + s (air - 20)), a = 22(1)e-6 of an aluminium casting, s = 11.5(10)e-6 of gauge steel, handbook
+        values; t is doubtful by 0.6 K (thermometer) and 0.5 K (not read at the part), part against gauge by 0.5 K and 0.6 K.
+        """
+        note = {n["where"]: n for e, _, k, n in self.rows if k == "temperature.noted" and self._near(e, entry)}
+        rests = RESTS.get((kind_of(body["station"]), body["feature"]), ("",))
+        if "block" not in note or rests[0] != "block" or body["feature"] not in {"housing-bore", "installed-bore"}:
+            return known
+        part, air = (float(note[where]["text"].removesuffix("°C")) - 20 for where in ("block", "shop air"))
+        size, casting, steel = known.n, 22e-6, 11.5e-6
+        known += size * (steel * air - casting * part)
+        known -= size * part * (1e-6 / math.sqrt(3)) * self.cause("expansion of aluminium")
+        known += size * air * (1e-6 / math.sqrt(3)) * self.cause("expansion of steel")
+        known -= size * (casting - steel) * math.hypot(0.6, 0.5) * self.cause("temperature of the block")
+        return known - size * casting * math.hypot(0.5, 0.6) * self.cause("block against gauge")
+
+    def _near(self, note: str, reading: str) -> bool:
+        """Whether two entries are of the same hour."""
+        one, other = (datetime.fromisoformat(self.at[e]) for e in (note, reading))
+        return abs((one - other).total_seconds()) <= 3600
 
     def holds(self, row: Reading) -> bool:
         """Whether what a reading rests on is still there and was not machined since."""
@@ -337,5 +363,6 @@ def join(value: UFloat, *from_: Found) -> Found:
 
 
 def raw(entries: Iterable[Any]) -> SecondOpinion:
-    """From the entries of a log: only id, position, type and the text of the body are looked at."""
-    return SecondOpinion([(e.id, e.position, e.type, json.loads(e.body)) for e in entries])
+    """From the entries of a log: only id, position, time, type and the text of the body are looked at."""
+    rows = list(entries)
+    return SecondOpinion([(e.id, e.position, e.type, json.loads(e.body)) for e in rows], {e.id: e.at for e in rows})

@@ -4,8 +4,16 @@ from tenths.logbook.bodies import InstrumentListed, LimitStated
 
 SizeRow = tuple[str, str, str, str, str]  # station, feature, text, tolerance, page
 
+DUE = {"test-dial": "2026-02-15"}  # it should have been sent away two weeks before the first reading
+RANGES = {
+    "mic-0-1": ("0 in", "1 in"), "mic-2-3": ("2 in", "3 in"), "mic-3-4": ("3 in", "4 in"), "ball-mic": ("0 in", "1 in"),
+    "bore-gauge-s": ("2 in", "6 in"), "bore-gauge-l": ("2 in", "6 in"), "mic-0-25": ("0 mm", "25 mm"),
+    "mic-50-75": ("50 mm", "75 mm"), "mic-75-100": ("75 mm", "100 mm"), "bore-gauge-mm": ("50 mm", "150 mm"),
+    "ball-mic-mm": ("0 mm", "25 mm"),
+}
 INSTRUMENTS: tuple[InstrumentListed, ...] = tuple(
-    InstrumentListed(instrument=key, kind=kind, name=name, limit_of_error=limit, due="2027-01-31")
+    InstrumentListed(instrument=key, kind=kind, name=name, limit_of_error=limit, due=DUE.get(key, "2027-01-31"),
+                     **dict(zip(("range_from", "range_to"), RANGES.get(key, ()), strict=False)))
     for key, kind, name, limit in (
         ("mic-0-1", "outside-micrometer", "Micrometer 0-1 in", "0.5 tenths"),
         ("mic-2-3", "outside-micrometer", "Micrometer 2-3 in", "1.5 tenths"),
@@ -43,6 +51,9 @@ skip = ["fillet-clearance", "seal-wear", "rod-bend", "rod-twist", "sprocket-offs
 [decision]
 accept = 0.95
 reject = 0.05
+
+[temperature]
+reach = "1 h"
 
 [[limit]]
 characteristic = "main-oil-clearance"
