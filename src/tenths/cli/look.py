@@ -145,6 +145,7 @@ def check_command(shop: Shop, engine: str, all_: bool, open_: bool, only: tuple[
       tenths check marigold --json
     """
     from tenths.services.questions import findings  # noqa: PLC0415 - only here
+    from tenths.services.together import in_short  # noqa: PLC0415 - only here
 
     found = findings(shop, engine, only=only, units=units or "")
     rows = [f for f in found if station in {None, f["station"]}]
@@ -154,7 +155,8 @@ def check_command(shop: Shop, engine: str, all_: bool, open_: bool, only: tuple[
     if json_:
         put_json(rows)
     else:
-        report(shop.build(engine).name, rows, all_=all_, open_=open_)
+        together = in_short(shop, engine) if not open_ and station is None else {}
+        report(shop.build(engine).name, rows, all_=all_, open_=open_, together=together)
     if strict and any(f["verdict"] in OPEN for f in rows):
         click.get_current_context().exit(1)
 

@@ -1,6 +1,7 @@
 """The fitting report: findings by section and characteristic, each kind on one scale, then what is still open."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 from typing import Any
 
 from tenths.cli.show import WIDTH, coloured, heading, plain, say, table, wrapped
@@ -11,10 +12,11 @@ SECTIONS = {"geometry": "Geometry", "bearings": "Mains, rods, camshaft", "cylind
             "running": "Weights, balance, bolts at speed", "assembly": "Oil, drive, seals, gaskets"}
 OPEN = ("out", "too close to call", "stale")
 LINE = 15  # columns of a fit line
+NONE: Mapping[str, str] = MappingProxyType({})
 Answer = dict[str, Any]
 
 
-def report(name: str, rows: Sequence[Answer], *, all_: bool, open_: bool) -> None:
+def report(name: str, rows: Sequence[Answer], *, all_: bool, open_: bool, together: Mapping[str, str] = NONE) -> None:
     """Says how an engine stands.
 
     Args:
@@ -22,6 +24,7 @@ def report(name: str, rows: Sequence[Answer], *, all_: bool, open_: bool) -> Non
         rows: its findings, as the services answer them.
         all_: also what has no limit.
         open_: only what is out, stale or too close to call.
+        together: by characteristic, what holds for all its places at once.
     """
     say(f"{name}: " + ", ".join(f"{sum(f['verdict'] == v for f in rows)} {v}" for v in ("fits", *OPEN, "not measured")))
     say("  ".join(f"{coloured(fitline.mark(v, plain=plain()), v)} {v}" for v in ("fits", *OPEN)))
@@ -33,9 +36,13 @@ def report(name: str, rows: Sequence[Answer], *, all_: bool, open_: bool) -> Non
             heading(title)
         for one in dict.fromkeys(map(_judged_by, shown)):
             _group([f for f in shown if _judged_by(f) == one])
+            last = [f for f in shown if f["words"] == one[0]][-1]
+            if _judged_by(last) == one and last["characteristic"] in together:
+                wrapped(together[last["characteristic"]], "   ", "     ")
         if unread:
             names = list(dict.fromkeys(f["words"] for f in unread))
             wrapped(f"not measured, {len(unread)} places: {'; '.join(names)}", "  ")
+    _not_in_order(rows)
     if not open_:
         _still_open([f for f in rows if f["verdict"] in OPEN])
 
@@ -95,6 +102,20 @@ def say_finding(found: Answer, widest: int = 0) -> None:
         say(" " * (WIDTH - len(end)) + coloured(end, verdict))
     else:
         say(f"{lead}{coloured(line, verdict)} {coloured(end, verdict)}".rstrip())
+
+
+def _not_in_order(rows: Sequence[Answer]) -> None:
+    """Instruments that are overdue, not set or otherwise not in order, with how many findings rest on each."""
+    said: dict[str, list[str]] = {}
+    for f in rows:
+        for used in f["instruments"] if f["value"] is not None else ():
+            if used["said"] and used["state"] != "not named":
+                said.setdefault(used["said"], []).append(f"{f['words']}, {f['station']}")
+    if said:
+        heading("Instruments not in order")
+    for words, found in said.items():
+        touches = found[0] if len(found) == 1 else f"{len(found)} findings, {found[0]} first"
+        wrapped(f"{words}; touches {touches}", "  ! ")
 
 
 def _still_open(rows: Sequence[Answer]) -> None:

@@ -22,6 +22,7 @@ from tenths.services.shop import Shop
 POINTS = 256  # of each lattice; to within about a thousandth for sixteen findings
 SURE = 1e-4  # where all chances of lying outside come to less, they say enough
 MOST_DIFFERENCES = 400
+NOT_WORTH_SAYING = 0.9995
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,3 +160,17 @@ def _difference(build: Build, a: Finding, b: Finding, units: str, *, most: bool)
         "u_if_independent": doubt_text(apart, a, unit), "correlation": shared / product if product else 0.0,
         "differ": abs(found.value) > interval, "most": most,
     }
+
+
+def in_short(shop: Shop, engine: str) -> dict[str, str]:
+    """For each kind that is measured at all its places and not all but certain: that all fit at once, in a sentence."""
+    build = shop.build(engine)
+    found = shop.checked(build)
+    everywhere = Counter(f.characteristic.name for f in found)
+    said: dict[str, str] = {}
+    for name, rows in groups(found).items():
+        if len(rows) == everywhere[name] and not (name.endswith("-predicted") and name.removesuffix("-predicted") in said):
+            chance = chance_of(rows, points=POINTS // 2)
+            if chance.together < NOT_WORTH_SAYING:
+                said[name] = statement(rows, chance)
+    return said
