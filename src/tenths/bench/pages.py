@@ -112,6 +112,7 @@ def drawing_context(bench: Bench, engine: str, request: Request) -> Answer:
         "stations": [questions.station_answer(s) for s in questions.stations_of(build)], "marks": marks_of(found),
         "open": [f for f in found if f["verdict"] in questions.OPEN], "chosen": one,
         "short": _short(bench, engine, chosen) if chosen else [],
+        "forms": _forms(bench, engine, chosen) if chosen else [],
         "instruments": questions.house_instruments(bench.shop),
     }
 
@@ -127,7 +128,15 @@ def panel_context(bench: Bench, engine: str, request: Request) -> Answer:
     """One station alone, for a page that shows it already and wants it anew."""
     station = request.path_params["station"]
     return {"stations": [questions.station_answer(s) for s in questions.stations_of(bench.shop.build(engine))],
-            "chosen": station_answer(bench, engine, station), "short": _short(bench, engine, station)}
+            "chosen": station_answer(bench, engine, station), "short": _short(bench, engine, station),
+            "forms": _forms(bench, engine, station)}
+
+
+def _forms(bench: Bench, engine: str, station: str) -> list[Answer]:
+    """The form of what was read at a station, drawn."""
+    from tenths.bench.form import drawn  # noqa: PLC0415 - it imports this module
+
+    return drawn(bench, engine, station)
 
 
 def _short(bench: Bench, engine: str, station: str) -> list[Answer]:

@@ -16,7 +16,7 @@ Answer = dict[str, Any]
 WIDTH, LEFT, RIGHT = 460.0, 52.0, 12.0
 HIGH, LOW, GAP = 130.0, 96.0, 44.0  # heights of the upper and lower panel, and what lies between
 TOP, BOTTOM = 26.0, 26.0
-SIZE = 12.5
+SIZE = 14.0
 MOST_TICKS = 5
 
 

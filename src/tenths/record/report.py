@@ -15,6 +15,7 @@ from tenths.record import ledgers, verdicts
 from tenths.record.chosen import chosen
 from tenths.record.method import CAUTIONS, HOW_TO_VERIFY, SIGNATURES, method
 from tenths.record.picture import drawing
+from tenths.record.report_forms import printed_forms
 from tenths.record.report_plots import printed_plots
 from tenths.record.report_running import running
 from tenths.record.sureness import sureness
@@ -78,9 +79,10 @@ def _content(shop: Shop, engine: str, paper: Paper, units: str | None, say: Prog
     drawn = chosen(answer)
     shown, plots = printed_plots(answer["findings"])
     told, drawings = running(shop, engine, units or "")
+    formed, outlines = printed_forms(shop, engine, units or "")
     data = {**pages(answer), "sure": sureness(shop, engine, answer["findings"], units or ""), "paper": PAPERS[paper],
-            "drawing": picture, "plots": shown, "running": told}
-    return data, {**pictures, **drawn, **plots, **drawings, "seal.svg": seal(answer["log"])}, _last(answer)
+            "drawing": picture, "plots": shown, "running": told, "forms": formed}
+    return data, {**pictures, **drawn, **plots, **drawings, **outlines, "seal.svg": seal(answer["log"])}, _last(answer)
 
 
 def seal(log: Answer) -> str:
