@@ -11,7 +11,7 @@ from tenths.errors import BadInput
 from tenths.logbook import bodies
 from tenths.services import commands
 from tenths.services.running_balance import forces, weighing_sheet
-from tenths.services.running_loads import curves, cycle_of, running_loads
+from tenths.services.running_loads import curves, cycle_of, running_loads, spare_inertia
 from tenths.services.running_model import running_model
 from tenths.services.running_torsion import Spring, disc_names, torsion_answer
 
@@ -25,6 +25,11 @@ FIRE = {label: 45.0 + 90.0 * k for k, label in enumerate("18436572")}
 def position(angle, stroke, rod, offset):
     """Height of the piston pin over the crank centre, Pythagoras."""
     return stroke / 2 * np.cos(angle) + np.sqrt(rod**2 - (stroke / 2 * np.sin(angle) + offset) ** 2)
+
+
+def leaning(angle, stroke, rod, offset):
+    """Lean of the rod, its big end away from the thrust side."""
+    return np.arcsin((stroke / 2 * np.sin(angle) + offset) / rod)
 
 
 @pytest.fixture(scope="module", params=ENGINES)
@@ -54,11 +59,12 @@ def test_mains_hold_rods_and_counterweights_whichever_way_the_load_is_shared(cyc
 
 
 def test_loads_of_the_v8_agree_with_a_plain_formulation(demo_shop):
-    """Newton for piston and big end by differences in time, rod as two masses, resolved by its slope; every crankpin."""
+    """Newton for piston, big end and the rest of the rod by differences in time; every crankpin."""
     model = running_model(demo_shop, "kestrel")
     drawn = curves(demo_shop, "kestrel")
     bore, stroke, rod, offset = (model.value(n) for n in ("bore", "stroke", "rod_length", "pin_offset"))
     speed, step = model.value("redline"), 1e-4
+    spare = 29e-4 - 0.4521 * 0.1762 / (0.4521 + 0.1762) * 0.155**2  # stated inertia less that of the two weighed ends
     angles, gas = np.radians(drawn["angle"]), np.asarray(drawn["pressure"]) * 1e5 - 101325.0
     pins = {label: (int(label) + 1) // 2 for label in "12345678"}
     load = {n: np.zeros(720, dtype=complex) for n in (1, 2, 3, 4)}
@@ -68,8 +74,10 @@ def test_loads_of_the_v8_agree_with_a_plain_formulation(demo_shop):
                         + position(own - step, stroke, rod, offset)) / step**2 * speed**2
         mass = model.reciprocating[label].estimate.value
         along = -np.roll(gas, round(FIRE[label])) * math.pi / 4 * bore**2 - mass * acceleration
-        lean = np.arcsin((stroke / 2 * np.sin(own) + offset) / rod)
+        lean = leaning(own, stroke, rod, offset)
         pull = along - 1j * along * np.tan(lean)  # the rod pulls along itself
+        swing = (leaning(own + step, stroke, rod, offset) - 2 * lean + leaning(own - step, stroke, rod, offset)) / step**2
+        pull -= 1j * spare * swing * speed**2 / (rod * np.cos(lean))  # the pin swings the rest of the rod about the piston pin
         load[pins[label]] += pull * np.exp(1j * math.radians(BANK[label]))
         big = model.rotating[label].estimate.value * stroke / 2 * speed**2
         load[pins[label]] += big * np.exp(1j * (angles + math.radians(THROW[label])))
@@ -172,3 +180,45 @@ def test_both_systems_say_the_same(demo_shop, units):
     metric = running_loads(demo_shop, "marigold", "metric")["open"][-1]["pins"][0]["largest"]["value"]
     assert row["unit"] == other[0]
     assert row["value"] * other[1] == pytest.approx(metric * 1e3)
+
+
+def test_counterweights_of_the_v8_hold_both_bobweights_apart(demo_shop):
+    """Common knowledge of the cross-plane crank: its ends lean from their throws by the lever of the inner ones, a third each.
+
+    Throws at 0, 90, 270, 180 in planes 0, 1, 2, 3: the front plane carries -(3 + 2i - i)/3 of a bobweight, that is sqrt(10)/3.
+    """
+    sheet = weighing_sheet(demo_shop, "kestrel")
+    front, rear = sheet["ends"]
+    mean = sum(b["value"] for b in sheet["bobweights"]) / 4
+    assert front["add"]["value"] == pytest.approx(mean * 44 * math.sqrt(10) / 3, rel=2e-3)
+    assert front["angle"] == pytest.approx(180 + math.degrees(math.atan(1 / 3)), abs=0.2)
+    assert rear["angle"] == pytest.approx(math.degrees(math.atan(1 / 3)), abs=0.2)
+
+
+def test_piston_pin_bends_as_a_beam_under_the_gas(demo_shop):
+    """Load by the peak pressure on the bore; bending by the moment of even loads, worked out here in mm and N."""
+    answer = running_loads(demo_shop, "kestrel")
+    rows = {r["name"]: r for r in answer["parts"]}
+    peak = answer["open"][-1]["peak_pressure"]["value"] * 0.1 - 0.101325  # MPa over the crankcase
+    load = peak * math.pi / 4 * 99.0064**2
+    assert rows["pin-load"]["value"] * 1e3 == pytest.approx(load, rel=1e-3)
+    assert rows["rod-pressure"]["value"] == pytest.approx(load / (22 * 24.6), rel=1e-3)
+    moment = load / 2 * ((27 + 17) / 2 - 24.6 / 4)
+    assert rows["bending"]["value"] == pytest.approx(moment * 32 * 22 / (math.pi * (22**4 - 13**4)), rel=1e-3)
+
+
+def test_a_rods_own_inertia_changes_the_torque_but_not_its_mean(demo_shop):
+    """Two masses overstate a rod's inertia: what is left over is a couple that swings and gives back what it took."""
+    model = running_model(demo_shop, "kestrel")
+    big, small, length = 0.4521, 0.1762, 0.155
+    assert spare_inertia(model) == pytest.approx(29e-4 - big * small / (big + small) * length**2, rel=0.01)
+
+
+@pytest.mark.parametrize("engine", ENGINES)
+def test_limits_tell_the_speed_at_which_each_kind_of_piston_is_at_its_end(demo_shop, engine):
+    """Mean speed grows with the crank's, acceleration with its square."""
+    for row in running_loads(demo_shop, engine)["limits"]:
+        by_speed = row["mean_speed_to"]["value"] / row["mean_speed"]["value"]
+        by_pull = math.sqrt(row["acceleration_to"]["value"] / row["acceleration"]["value"])
+        top = running_loads(demo_shop, engine)["speeds"][-1]["value"]
+        assert row["speed_to"]["value"] == pytest.approx(top * min(by_speed, by_pull))

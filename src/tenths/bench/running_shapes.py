@@ -123,6 +123,16 @@ class PistonLimit(Shape, frozen=True):
     source: str
 
 
+class PartFinding(Number, frozen=True):
+    """A number of a part under load, judged where common practice has a limit."""
+
+    name: str
+    words: str
+    verdict: str
+    limit: str
+    authority: str
+
+
 class Loads(Shape, frozen=True):
     """Loads over the cycle at several speeds, at full throttle and with it closed."""
 
@@ -131,6 +141,7 @@ class Loads(Shape, frozen=True):
     open: list[AtSpeed]
     closed: list[AtSpeed]
     limits: list[PistonLimit]
+    parts: list[PartFinding]
     used: list[UsedRow]
     notes: list[str]
 
@@ -245,6 +256,14 @@ class PlaneRow(Shape, frozen=True):
     corrections: list[Correction]
 
 
+class EndRow(Shape, frozen=True):
+    """What all counterweights amount to in the plane of the first or last throw, and where it points [deg]."""
+
+    plane: str
+    add: Number
+    angle: float
+
+
 class WeighingSheet(Shape, frozen=True):
     """The weighing sheet with all that follows from it."""
 
@@ -256,6 +275,7 @@ class WeighingSheet(Shape, frozen=True):
     share_authority: str
     bobweights: list[BobweightRow]
     planes: list[PlaneRow]
+    ends: list[EndRow]
 
 
 class ModeRow(Shape, frozen=True):

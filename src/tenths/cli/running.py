@@ -83,6 +83,10 @@ def loads_command(shop: Shop, engine: str, units: str | None, json_: bool) -> No
     table([(f"  {row['piston']}", row["mean_speed_to"]["text"], row["acceleration_to"]["text"], row["speed_to"]["text"])
            for row in answer["limits"]], heads=("  pistons bear", "speed", "acceleration", "so the crank"), right=(1, 2, 3))
     say("  common practice, no source")
+    if answer["parts"]:
+        heading("Piston pin and big end")
+        table([(f"  {row['text']}", row["words"] + (f", {row['limit']}: {row['verdict']}" if row["limit"] else ""))
+               for row in answer["parts"]], right=(0,))
     _used(answer)
     _notes(answer)
 
@@ -119,6 +123,8 @@ def balance_command(shop: Shop, engine: str, units: str | None, json_: bool) -> 
                 + f". Spread {match['spread_then']['text']} instead of {match['spread_now']['text']}.", "  ", "    ")
     heading(f"Bobweights, reciprocating share {answer['share']:.3f} ({answer['share_authority']})")
     table([(f"  {row['pin']}", row["text"] or "missing: " + "; ".join(row["missing"])) for row in answer["bobweights"]])
+    for row in answer["ends"]:
+        say(f"  counterweights amount to {row['add']['text']} at {row['angle']:.0f} deg in the {row['plane']} throw's plane")
     _planes(answer["planes"])
 
 

@@ -50,4 +50,6 @@ RUNNING: tuple[Feature, ...] = (
     _stated("boss-gap", ("piston",), L, "gap between the pin bosses", ""),
     _stated("boss-length", ("piston",), L, "length of the pin in each boss", ""),
     _stated("small-end-width", ("rod",), L, "width of the small end", "on the pin"),
+    _stated("big-end-wall", ("rod",), L, "wall of the big end", "radial, at the split, cap and rod alike"),
+    _stated("rod-inertia", ("rod",), Quantity.INERTIA, "inertia of the rod", "with bolts and shells, about its centre of mass"),
 )

@@ -95,5 +95,7 @@ KESTREL_OUTLINES: tuple[bodies.OutlineDrawn, ...] = (
 
 
 def outline(hand: Hand) -> None:
-    """Outlines about cylinder 1."""
+    """Outlines about cylinder 1, and what was asked of the rods' maker last."""
     hand.shop.append(hand.engine, *KESTREL_OUTLINES)
+    hand.shop.append(hand.engine, *(bodies.SizeStated(station="rod.*", feature=f, text=text, source="maker's letter")
+                                    for f, text in (("big-end-wall", "11.0 mm"), ("rod-inertia", "29.0 kg cm2"))))

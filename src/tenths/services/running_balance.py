@@ -3,7 +3,7 @@
 import cmath
 from collections.abc import Mapping, Sequence
 from functools import cache
-from math import degrees
+from math import degrees, radians
 
 from tenths.calc import balance
 from tenths.engine.quantity import Quantity, parse
@@ -111,7 +111,7 @@ def weighing_sheet(shop: Shop, engine: str, units: str = "") -> Answer:
     share, whose = share_of(model.build)
     return {"engine": engine, "parts": rows, "take_off": [_take_off(model, name, rows) for name in WEIGHED],
             "match": _match(model, rows), "share": share, "share_authority": whose,
-            "bobweights": _bobweights(shop, model), "planes": _planes(model, found)}
+            "bobweights": _bobweights(shop, model), "planes": _planes(model, found), "ends": _ends(shop, model)}
 
 
 def _weights(model: Model) -> list[Answer]:
@@ -207,11 +207,21 @@ def corrections(model: Model, unbalance: float, radius: float) -> list[Answer]:
     return rows
 
 
-def two_plane(model: Model, unbalances: Sequence[tuple[float, float, float]], planes: tuple[float, float]) -> list[Answer]:
-    """What to add in two planes to undo unbalances of (mass x radius [kg m], angle [rad], place [m])."""
+def _ends(shop: Shop, model: Model) -> list[Answer]:
+    """What the crank's counterweights amount to in the planes of the first and last throw, to hold all bobweights.
+
+    What of it is not on the crank is external, in damper and flywheel. Empty unless all bobweights and the stroke are known.
+    """
+    weights = {f.station: f.value if f.value is not None else f.expected for f in shop.checked(model.build)
+               if f.characteristic.name == "bobweight"}
+    if model.missing or None in weights.values() or model.layout.throws < 2 or share_of(model.build)[0] == 0.0:
+        return []
+    along, radius = model.along(), model.value("stroke") / 2
+    sign = 1.0 if model.layout.turns == "clockwise" else -1.0
+    pins = model.layout.pins
     added = balance.two_plane_correction(
-        unbalances=[cmath.rect(size, angle) for size, angle, _ in unbalances], positions=[at for _, _, at in unbalances],
-        planes=planes)
-    return [{"plane": name, "add": model.amounts(abs(u), Quantity.MASS_MOMENT), "angle": degrees(cmath.phase(u)) % 360}
+        unbalances=[cmath.rect((weights[f"pin.{pin.number}"] or 0.0) * radius, sign * radians(pin.angle)) for pin in pins],
+        positions=[along.throw_places[pin.throw - 1] for pin in pins], planes=(along.throw_places[0], along.throw_places[-1]))
+    return [{"plane": name, "add": model.amounts(abs(u), Quantity.MASS_MOMENT), "angle": round(degrees(cmath.phase(u)) % 360, 2)}
             for name, u in zip(("front", "rear"), added, strict=True)]
 

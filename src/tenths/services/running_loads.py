@@ -12,13 +12,14 @@ from math import pi, radians, tau
 import numpy as np
 from numpy.typing import NDArray
 
-from tenths.calc import loads, motion, pressure, saddles
+from tenths.calc import balance, loads, motion, pressure, saddles
 from tenths.engine.quantity import Quantity
 from tenths.findings.along import Along
 from tenths.metrology.estimate import Estimate, linear
 from tenths.services.amounts import Answer
 from tenths.services.running_balance import share_of
 from tenths.services.running_model import Model, running_model
+from tenths.services.running_parts import stressed
 from tenths.services.shop import Shop
 
 STEPS = 720  # of the cycle: one degree each
@@ -65,8 +66,8 @@ def running_loads(shop: Shop, engine: str, units: str = "") -> Answer:
     speeds = tuple(part * model.value("redline") for part in PARTS)
     open_, closed = (_answer(model, speeds, open_=state) for state in (True, False))
     return {"engine": engine, "speeds": [model.amounts(s, Quantity.SPEED) for s in speeds], "open": open_, "closed": closed,
-            "limits": limits(model), "used": model.used(*INPUTS, "redline", "spacing", "main_journal", "main_width", "pin_width"),
-            "notes": notes(model)}
+            "limits": limits(model), "parts": stressed(shop, engine, units), "notes": notes(model),
+            "used": model.used(*INPUTS, "redline", "spacing", "main_journal", "main_width", "pin_width")}
 
 
 def notes(model: Model) -> list[str]:
@@ -88,9 +89,20 @@ def cycle_of(model: Model, speeds: Sequence[float], *, open_: bool = True, chang
     gas = np.tile(pressure_over_cycle(model, size, open_=open_), (len(speeds), 1))
     rods = loads.engine_loads(
         along.cylinders(up, down), gas, speeds=speeds, firing_angles=along.fires, bore=size["bore"], stroke=size["stroke"],
-        rod_length=size["rod_length"], pin_offset=size["pin_offset"])
+        rod_length=size["rod_length"], pin_offset=size["pin_offset"], spare_inertia=spare_inertia(model))
     hinged, beam = _mains(model, along, rods, _unbalances(model, along, size, up, down))
     return Cycle(along, tuple(speeds), gas, rods, hinged, beam)
+
+
+def spare_inertia(model: Model) -> float:
+    """What a rod's own inertia, where it is stated, leaves over that of its two end masses [kg m2]; 0 where it is not."""
+    said = model.inputs("rod-inertia", "rod.{c}")
+    ends = [model.inputs(f"rod-{end}-end-weight", "rod.{c}") for end in ("big", "small")]
+    if said is None or None in ends:
+        return 0.0
+    big, small = (e.value for e in ends if e is not None)
+    length = model.value("rod_length")
+    return balance.rod_ends(mass=big + small, length=length, centre=length * small / (big + small), inertia=said.value).spare_inertia
 
 
 def pressure_over_cycle(model: Model, size: Mapping[str, float], *, open_: bool) -> NDArray[np.float64]:

@@ -95,6 +95,13 @@ class Model:
         rows = self.reciprocating if name == "reciprocating" else self.rotating
         return [rows[label].estimate.value for label in self.layout.labels]  # pyright: ignore[reportOptionalMemberAccess]
 
+    def inputs(self, feature: str, where: str) -> Estimate | None:
+        """A further size, as the mean over the engine; None where nobody read or stated it."""
+        resolver = Resolver(self.build, InstrumentBook(self.build))
+        stations = dict.fromkeys(where.format(c=c.label, p=c.pin) for c in self.layout.cylinders)
+        known = [e for station in stations if (e := resolver.input(feature, station, feature, (), None).estimate) is not None]
+        return None if not known else known[0] if len(known) == 1 else mean(known)
+
     @property
     def amounts(self) -> Amounts:
         """Writes numbers in the system asked for."""
