@@ -202,8 +202,8 @@ def _throat(area, p0, t0, constant, gamma, p):
     ratio = p / p0
     if ratio >= 1.0:
         return 0.0
-    critical = math.exp(gamma / (gamma - 1.0) * math.log(2.0 / (gamma + 1.0)))
-    ratio = max(ratio, critical)
+    if ratio < 0.6:
+        ratio = max(ratio, math.exp(gamma / (gamma - 1.0) * math.log(2.0 / (gamma + 1.0))))
     x = math.exp(math.log(ratio) / gamma)
     return area * p0 / math.sqrt(constant * t0) * math.sqrt(max(2.0 * gamma / (gamma - 1.0) * (x * x - x * ratio), 0.0))
 
@@ -278,7 +278,7 @@ def _end(r_i, u_i, p_i, b_i, area, out_area, in_area, res, warm, gas_fresh, gas_
             t = max(res[R_TEMP] - 0.5 * into * into * (res[R_GAMMA] - 1.0) / (res[R_GAMMA] * res[R_GAS]), 0.5 * res[R_TEMP])
             rho = p / (res[R_GAS] * t)
             lack = mass - rho * into * area
-        if abs(lack) <= 1e-7 * scale:
+        if abs(lack) <= 1e-6 * scale:
             good = True
             break
         if lack > 0.0:
@@ -309,10 +309,15 @@ def _end(r_i, u_i, p_i, b_i, area, out_area, in_area, res, warm, gas_fresh, gas_
 
 
 @njit(cache=True, error_model="numpy", inline="always")
-def _burned_table(energies, constants, first, between, log_first, log_step, temperature, pressure):
-    """Energy, its slope with temperature and gas constant of burned gas in the cylinder."""
+def _row_of(tables, energies, pressure):
+    """Where a pressure lies among the columns of the tables of burned gas."""
+    return min(max((math.log(pressure) - tables[2]) / tables[3], 0.0), energies.shape[1] - 1.000001)
+
+
+@njit(cache=True, error_model="numpy", inline="always")
+def _burned_table(energies, constants, first, between, y, temperature):
+    """Energy, its slope with temperature and gas constant of burned gas in the cylinder; y: from `_row_of` of its pressure."""
     x = min(max((temperature - first) / between, 0.0), energies.shape[0] - 1.000001)
-    y = min(max((math.log(pressure) - log_first) / log_step, 0.0), energies.shape[1] - 1.000001)
     i, j = int(x), int(y)
     x -= i
     y -= j
@@ -334,33 +339,42 @@ def _fresh_table(energies, first, between, temperature):
 
 
 @njit(cache=True, error_model="numpy")
-def one_zone(mass, burned, energy, volume, temperature, pressure, tables, energies, energies_burned, constants_burned, out):
-    """Pressure and temperature of mixed gas; `out`: pressure, temperature, gas constant, heat capacity at constant volume."""
+def one_zone(
+    mass, burned, energy, volume, change, before, temperature, pressure, tables, energies, energies_burned, constants_burned, out
+):
+    """Pressure and temperature of mixed gas after a piston's step; `out`: pressure, temperature, gas constant, heat capacity.
+
+    energy: before the step's work, which is that of the mean of the pressure `before` and the new one on `change` of the volume.
+    """
     share = burned / mass
-    inner = energy / mass
-    first, between, log_first, log_step, fresh_constant = tables[0], tables[1], tables[2], tables[3], tables[4]
+    first, between, fresh_constant = tables[0], tables[1], tables[4]
     constant, slope = fresh_constant, 700.0
+    y = _row_of(tables, energies_burned, pressure)
     for _ in range(30):
-        e_b, s_b, r_b = _burned_table(energies_burned, constants_burned, first, between, log_first, log_step, temperature, pressure)
+        e_b, s_b, r_b = _burned_table(energies_burned, constants_burned, first, between, y, temperature)
         e_f, s_f = _fresh_table(energies, first, between, temperature)
         constant = fresh_constant + share * (r_b - fresh_constant)
         slope = s_f + share * (s_b - s_f)
-        change = (inner - e_f - share * (e_b - e_f)) / slope
-        temperature = min(max(temperature + change, first), first + between * (energies.size - 1))
         pressure = mass * constant * temperature / volume
-        if abs(change) < 1e-5 * temperature:
+        inner = (energy - 0.5 * (before + pressure) * change) / mass
+        stiff = slope + 0.5 * constant * change / volume
+        moved = (inner - e_f - share * (e_b - e_f)) / stiff
+        temperature = min(max(temperature + moved, first), first + between * (energies.size - 1))
+        if abs(moved) < 1e-7 * temperature:
             break
-    out[0], out[1], out[2], out[3] = pressure, temperature, constant, slope
+    out[0], out[1], out[2], out[3] = mass * constant * temperature / volume, temperature, constant, slope
 
 
 @njit(cache=True, error_model="numpy")
-def two_zones(unburned, unburned_share, burnt, energy, volume, t_unburned, p_before, pressure, t_burned, tables, energies, energies_burned,
-              constants_burned, out):  # fmt: skip
+def two_zones(
+    unburned, unburned_share, burnt, energy, volume, change, t_unburned, before, pressure, t_burned, tables, energies, energies_burned,
+    constants_burned, out,
+):
     """Pressure and both temperatures while the charge burns; the unburned zone follows its isentrope from the last step.
 
-    `out`: pressure, unburned and burned temperature, gas constant of the unburned, whether it settled.
+    energy: as of `one_zone`. `out`: pressure, unburned and burned temperature, gas constant of the unburned, whether it settled.
     """
-    first, between, log_first, log_step, fresh_constant = tables[0], tables[1], tables[2], tables[3], tables[4]
+    first, between, fresh_constant = tables[0], tables[1], tables[4]
     t_u, t_b = t_unburned, t_burned
     p = pressure
     low, high = 0.2 * pressure, 5.0 * pressure
@@ -368,21 +382,22 @@ def two_zones(unburned, unburned_share, burnt, energy, volume, t_unburned, p_bef
     r_u = fresh_constant
     settled = 0.0
     for k in range(60):
-        e_b0, s_b0, r_b0 = _burned_table(energies_burned, constants_burned, first, between, log_first, log_step, t_u, p)
-        e_f, s_f = _fresh_table(energies, first, between, t_u)
+        y = _row_of(tables, energies_burned, p)
+        _, s_b0, r_b0 = _burned_table(energies_burned, constants_burned, first, between, y, t_u)
+        _, s_f = _fresh_table(energies, first, between, t_u)
         r_u = fresh_constant + unburned_share * (r_b0 - fresh_constant)
         c_u = s_f + unburned_share * (s_b0 - s_f)
-        t_u = t_unburned * math.exp(r_u / (c_u + r_u) * math.log(p / p_before))
+        t_u = t_unburned * math.exp(r_u / (c_u + r_u) * math.log(p / before))
         room = volume - unburned * r_u * t_u / p
         # the burned zone fills what is left
-        e_b, _, r_b = _burned_table(energies_burned, constants_burned, first, between, log_first, log_step, t_b, p)
-        for _ in range(4):
+        e_b, _, r_b = _burned_table(energies_burned, constants_burned, first, between, y, t_b)
+        for _ in range(3):
             t_b = min(max(p * room / (burnt * r_b), first), 3790.0)
-            e_b, _s_b, r_b = _burned_table(energies_burned, constants_burned, first, between, log_first, log_step, t_b, p)
-        e_f, s_f = _fresh_table(energies, first, between, t_u)
-        e_b0, s_b0, r_b0 = _burned_table(energies_burned, constants_burned, first, between, log_first, log_step, t_u, p)
-        lack = energy - unburned * (e_f + unburned_share * (e_b0 - e_f)) - burnt * e_b
-        if abs(lack) < 1e-7 * (unburned + burnt) * 1e6:
+            e_b, _, r_b = _burned_table(energies_burned, constants_burned, first, between, y, t_b)
+        e_f, _ = _fresh_table(energies, first, between, t_u)
+        e_b0, _, _ = _burned_table(energies_burned, constants_burned, first, between, y, t_u)
+        lack = energy - 0.5 * (before + p) * change - unburned * (e_f + unburned_share * (e_b0 - e_f)) - burnt * e_b
+        if abs(lack) < 0.1 * (unburned + burnt):
             settled = 1.0
             break
         if lack > 0.0:
@@ -446,13 +461,13 @@ def _burnt(own, state):
 def _film_of_heat(kind, pressure, temperature, z, state, own, volume, swept, piston):
     """Coefficient of heat transfer [W/(m2 K)]; 0 Woschni, 1 Hohenberg."""
     if kind == 1:
-        return 130.0 * volume**-0.06 * (pressure * 1e-5) ** 0.8 * temperature**-0.4 * (piston + 1.4) ** 0.8
+        return 130.0 * math.exp(0.8 * math.log(pressure * 1e-5 * (piston + 1.4)) - 0.4 * math.log(temperature) - 0.06 * math.log(volume))
     open_gas = abs(own) > 2.2
     velocity = (6.18 if open_gas else 2.28) * piston
     if own > state[Z_START] and not open_gas:
         motored = state[Z_PREF] * (state[Z_VREF] / volume) ** 1.32
         velocity += 3.24e-3 * swept * state[Z_TREF] / (state[Z_PREF] * state[Z_VREF]) * max(pressure - motored, 0.0)
-    return 3.26 * z[C_BORE] ** -0.2 * (pressure * 1e-3) ** 0.8 * temperature**-0.55 * velocity**0.8
+    return 3.26 * math.exp(0.8 * math.log(pressure * 1e-3 * velocity) - 0.55 * math.log(temperature) - 0.2 * math.log(z[C_BORE]))
 
 
 @njit(cache=True, error_model="numpy")
@@ -496,7 +511,7 @@ def cylinder_step(z, state, res, angle, turned, speed, step, kind, tables, energ
         else:
             back = state[Z_CREVICE_SHARE]
         e_f, _s_f = _fresh_table(energies, tables[0], tables[1], z[C_TLINER])
-        e_b, s_b, r_b = _burned_table(energies_burned, constants_burned, tables[0], tables[1], tables[2], tables[3], z[C_TLINER], pressure)
+        e_b, s_b, r_b = _burned_table(energies_burned, constants_burned, tables[0], tables[1], _row_of(tables, energies_burned, pressure), z[C_TLINER])
         h = res[R_H] if moved > 0.0 else e_f + back * (e_b - e_f) + res[R_GAS] * z[C_TLINER]
         if moved > 0.0:
             # the wall takes what the gas loses down to its own temperature
@@ -520,22 +535,18 @@ def cylinder_step(z, state, res, angle, turned, speed, step, kind, tables, energ
         res[R_BURNED] = mass * (residual + (1.0 - residual) * x)
         told[T_BURNT] = x
     settled = 1.0
-    for _ in range(3):
-        work = 0.5 * (pressure + guess) * change
-        if two:
-            two_zones(mass * (1.0 - x), state[Z_RESIDUAL], mass * x, energy - work, volume, state[Z_TUNBURNED], pressure, guess,
-                      max(state[Z_TEMP], 1500.0) if burning_before < 0.002 else zones[1], tables, energies, energies_burned,
-                      constants_burned, out)  # fmt: skip
-            settled = out[4]
-            found = out[0]
-        else:
-            one_zone(mass, res[R_BURNED], energy - work, volume, temperature, guess, tables, energies, energies_burned,
-                     constants_burned, out)  # fmt: skip
-            found = out[0]
-        near = abs(found - guess) < 1e-7 * found
-        guess = found
-        if near:
-            break
+    if two:
+        two_zones(
+            mass * (1.0 - x), state[Z_RESIDUAL], mass * x, energy, volume, change, state[Z_TUNBURNED], pressure, guess,
+            max(state[Z_TEMP], 1500.0) if burning_before < 0.002 else zones[1], tables, energies, energies_burned, constants_burned, out,
+        )  # fmt: skip
+        settled = out[4]
+    else:
+        one_zone(
+            mass, res[R_BURNED], energy, volume, change, pressure, temperature, guess, tables, energies, energies_burned,
+            constants_burned, out,
+        )  # fmt: skip
+    guess = out[0]
     work = 0.5 * (pressure + guess) * change
     res[R_ENERGY] = energy - work
     if abs(own) < math.pi:
@@ -550,7 +561,7 @@ def cylinder_step(z, state, res, angle, turned, speed, step, kind, tables, energ
         t_u -= min(lost * part / (mass * (1.0 - x) * 1100.0), 0.01 * t_u)
         state[Z_TUNBURNED] = t_u
         zones[0], zones[1] = t_u, t_b
-        e_b, s_b, r_b = _burned_table(energies_burned, constants_burned, tables[0], tables[1], tables[2], tables[3], t_b, guess)
+        e_b, s_b, r_b = _burned_table(energies_burned, constants_burned, tables[0], tables[1], _row_of(tables, energies_burned, guess), t_b)
         constant = (1.0 - x) * out[3] + x * r_b
         temperature = guess * volume / (mass * constant)
         c_v = s_b
@@ -561,7 +572,7 @@ def cylinder_step(z, state, res, angle, turned, speed, step, kind, tables, energ
     # knock of the end gas: Douaud and Eyzat
     if closed and own > -1.6 and x < 0.9:
         t_u = state[Z_TUNBURNED]
-        delay = 17.68e-3 * (z[C_OCTANE] / 100.0) ** 3.402 * (guess / 101325.0) ** -1.7 * math.exp(3800.0 / t_u)
+        delay = 17.68e-3 * math.exp(3.402 * math.log(z[C_OCTANE] / 100.0) - 1.7 * math.log(guess / 101325.0) + 3800.0 / t_u)
         state[Z_KNOCK] += step / delay
         told[T_KNOCK] = state[Z_KNOCK]
         told[T_TUMAX] = max(told[T_TUMAX], t_u)
