@@ -187,7 +187,7 @@ def order_csv(answer: Answer, supplier: str = "") -> str:
     writer.writerow(HEADS)
     for one in _only(answer, supplier):
         for line in one["lines"]:
-            writer.writerow([guarded(str(one["supplier"] if head == "supplier" else line[head])) for head in HEADS])
+            writer.writerow([guarded(str(one["supplier"] if head == "supplier" else line[head]).replace("\u202f", "")) for head in HEADS])
     return out.getvalue()
 
 

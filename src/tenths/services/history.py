@@ -1,0 +1,147 @@
+"""The shop's own history: any characteristic over all engines, and engines found by part, customer, size or problem."""
+
+from collections.abc import Iterable
+from datetime import datetime
+
+from tenths.engine.quantity import from_si, parse, unit_for, write
+from tenths.engine.stations import pattern_matches
+from tenths.errors import BadInput
+from tenths.findings.check import catalogue
+from tenths.findings.finding import Finding
+from tenths.logbook.build import Build
+from tenths.logbook.money_bodies import ProblemFound
+from tenths.services.questions import Answer
+from tenths.services.shop import Shop
+from tenths.work.history import spread_of, trend_of
+
+HOLD = {"fits", "out", "too close to call", "no limit"}
+
+
+def history(shop: Shop, characteristic: str, *, station: str = "", engines: Iterable[str] = (), units: str = "inch") -> Answer:
+    """A characteristic over all engines: every value that holds, distribution, trend, and what was chosen there.
+
+    Args:
+        shop: the shop.
+        characteristic: its name.
+        station: only at these, a station or a pattern such as ``main.*``.
+        engines: only of these; none means all.
+        units: "inch" or "metric".
+
+    Returns:
+        ``values`` in order of time (engine, station, day, value, verdict, pick), ``spread`` and ``trend`` (per year, with its
+        standard error), all in ``unit``.
+
+    Raises:
+        BadInput: for a characteristic that is not known.
+    """
+    found = catalogue().get(characteristic)
+    if found is None:
+        raise BadInput(f"characteristic: {characteristic!r} is not known; 'tenths check ENGINE --json' names them")
+    unit = unit_for(found.quantity, "metric" if units == "metric" else "inch", fine=found.fine)
+    rows = [_value(build, f, unit) for engine in (engines or shop.engines()) if (build := shop.build(engine)).layout
+            for f in shop.checked(build) if f.characteristic.name == characteristic and f.estimate is not None
+            and str(f.verdict) in HOLD and f.entries and (not station or pattern_matches(station, f.station))]
+    rows.sort(key=lambda r: r["at"])
+    values = [r["value"] for r in rows]
+    days = [datetime.fromisoformat(r["at"]).timestamp() / 86400 for r in rows]
+    spread, trend = spread_of(values), trend_of(days, values)
+    return {
+        "characteristic": characteristic, "words": found.words, "unit": unit, "values": rows, "engines": len({r["engine"] for r in rows}),
+        "spread": {"count": spread.count, "mean": spread.mean, "deviation": spread.deviation, "least": spread.least,
+                   "quarters": list(spread.quarters), "most": spread.most, "bins": [list(b) for b in spread.bins]} if spread else None,
+        "trend": {"per_year": trend.slope, "error": trend.error, "begin": trend.begin} if trend else None,
+    }
+
+
+def _value(build: Build, finding: Finding, unit: str) -> Answer:
+    quantity = finding.characteristic.quantity
+    assert finding.estimate is not None  # noqa: S101 - the caller has looked
+    marks = {r.mark.entry: r.mark for rows in build.readings.values() for r in rows}
+    at = max((marks[e].at for e in finding.entries if e in marks), default=build.opened.at if build.opened else "")
+    return {"engine": build.stream, "name": build.name, "customer": build.customer, "use": build.use, "station": finding.station, "at": at,
+            "value": from_si(finding.estimate.value, quantity, unit), "u": from_si(finding.estimate.u, quantity, unit, difference=True),
+            "text": write(finding.estimate.value, quantity, unit=unit), "verdict": str(finding.verdict), "pick": _pick(build, finding)}
+
+
+def _pick(build: Build, finding: Finding) -> str:
+    """What was chosen for this place and characteristic, by the latest accepted answer."""
+    for _, body in reversed(build.choices):
+        for pick in body.picks:
+            if pick.characteristic == finding.characteristic.name and (
+                    pick.station == finding.station or pick.station.startswith(finding.station + ".")):
+                return pick.pick
+    return ""
+
+
+# -- finding engines ---------------------------------------------------------------------------------------------------
+
+def find(shop: Shop, *, part: str = "", customer: str = "", problem: str = "", size: str = "", feature: str = "", text: str = "",
+         ) -> list[Answer]:
+    """Engines that everything given is true of, each with where it was found.
+
+    Args:
+        shop: the shop.
+        part: words in the name, kind, maker, number, serial, size or words of one of its parts.
+        customer: words in the customer's name.
+        problem: words in one of its problems.
+        size: a size, or two with ``to`` between: a reading or a stated size of ``feature`` that agrees with it to its last
+            place, or lies between them.
+        feature: which feature the size is of.
+        text: words anywhere: name, purpose, notes, words at stations.
+
+    Raises:
+        BadInput: when nothing is asked, or a size without its feature.
+    """
+    asked = {"part": part, "customer": customer, "problem": problem, "size": size, "text": text}
+    if not any(asked.values()):
+        raise BadInput("find: give a part, a customer, a problem, a size with its feature, or words")
+    if bool(size) != bool(feature):
+        raise BadInput("size: give the feature that it is of as well, such as bore")
+    rows: list[Answer] = []
+    for engine in shop.engines():
+        build = shop.build(engine)
+        where = {
+            "part": lambda b=build: _in_parts(b, part), "customer": lambda b=build: [b.customer] if _has(b.customer, customer) else [],
+            "problem": lambda b=build: _in_problems(b, problem), "size": lambda b=build: _in_sizes(b, feature, size),
+            "text": lambda b=build: _in_words(b, text)}
+        hits = {name: where[name]() for name, wanted in asked.items() if wanted}
+        if all(hits.values()):
+            rows.append({"engine": engine, "name": build.name, "customer": build.customer, "purpose": build.purpose,
+                         "opened": build.opened.at if build.opened else "", "found": hits})
+    return rows
+
+
+def _has(text: str, wanted: str) -> bool:
+    return all(word in text.lower() for word in wanted.lower().split())
+
+
+def _in_parts(build: Build, wanted: str) -> list[str]:
+    cards = [part.card for part in build.parts.values()]
+    return [f"{c.part}: {c.words or c.kind}" for c in cards
+            if _has(f"{c.part} {c.kind} {c.words} {c.maker} {c.number} {c.serial} {c.size} {c.material} {c.supplier}", wanted)]
+
+
+def _in_problems(build: Build, wanted: str) -> list[str]:
+    return [f"{b.problem} at {b.station}" for _, b in build.work if isinstance(b, ProblemFound) and _has(f"{b.problem} {b.text}", wanted)]
+
+
+def _in_words(build: Build, wanted: str) -> list[str]:
+    own = [build.name, build.purpose, build.notes, build.fuel, build.layout.text if build.layout else ""]
+    noted = [text for rows in build.notes_at.values() for _, text in rows]
+    return [text for text in (*own, *noted) if text and _has(text, wanted)]
+
+
+def _in_sizes(build: Build, feature: str, size: str) -> list[str]:
+    """Places where a reading or a stated size of the feature agrees with the size, or lies between two."""
+    rows = [(r.station, r.feature, r.value, r.typed.text) for (_, name), some in build.readings.items() if name == feature for r in some]
+    rows += [(s.station, s.feature, s.value, s.typed.text) for s in build.sizes if s.feature.name == feature]
+    rows += [(f"part.{name}", s.feature, s.value, s.typed.text) for name, part in build.parts.items() for key, s in part.sizes.items()
+             if key == feature]
+    found: list[str] = []
+    for station, known, value, text in rows:
+        unit = unit_for(known.quantity, "metric" if build.units == "metric" else "inch")
+        ends = [parse(one, known.quantity, default_unit=unit, field="size") for one in size.split(" to ")]
+        half = ends[0].step_si / 2 if len(ends) == 1 else 0.0
+        if ends[0].si - half - 1e-12 <= value <= ends[-1].si + half + 1e-12:
+            found.append(f"{station}: {text}")
+    return list(dict.fromkeys(found))
