@@ -12,7 +12,25 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from tenths.bench import api, asking, customer, door, form, instruments, order, pages, photos, plots, running, served, studies, sure, warm, writing
+from tenths.bench import (
+    api,
+    asking,
+    customer,
+    door,
+    form,
+    instruments,
+    order,
+    pages,
+    photos,
+    plots,
+    risk,
+    running,
+    served,
+    studies,
+    sure,
+    warm,
+    writing,
+)
 from tenths.bench.declare import Call, allowed
 from tenths.bench.guard import Door, Guard, Seals
 from tenths.bench.headers import SafeHeaders
@@ -25,7 +43,8 @@ from tenths.services.access import Access
 from tenths.services.shop import Shop
 
 STATUS: dict[type[TenthsError], int] = {BadInput: 422, OutOfRange: 422, Refused: 409, Damaged: 500}
-CALLS: tuple[Call, ...] = (*api.CALLS, *writing.CALLS, *photos.CALLS, *order.CALLS, *studies.CALLS, *form.CALLS, *running.CALLS, *sure.CALLS,
+CALLS: tuple[Call, ...] = (*api.CALLS, *writing.CALLS, *photos.CALLS, *order.CALLS, *studies.CALLS, *form.CALLS, *risk.CALLS,
+                           *running.CALLS, *sure.CALLS,
                            *instruments.CALLS, *warm.CALLS, *door.CALLS)
 
 
@@ -47,7 +66,8 @@ def make_app(shop: Shop, access: Access, *, door_open: Door | None = None, addre
             yield
 
     app = Starlette(
-        routes=[*pages.ROUTES, *order.ROUTES, *studies.ROUTES, *form.ROUTES, *sure.ROUTES, *instruments.ROUTES, *warm.ROUTES, *asking.ROUTES,
+        routes=[*pages.ROUTES, *order.ROUTES, *studies.ROUTES, *form.ROUTES, *risk.ROUTES,
+                *sure.ROUTES, *instruments.ROUTES, *warm.ROUTES, *asking.ROUTES,
                 *plots.ROUTES, *running.ROUTES, *door.ROUTES, *customer.ROUTES, *served.ROUTES,
                 *(call.route() for call in CALLS),
                 Route("/api/openapi.json", allowed("reader", openapi)), Route("/api/docs", allowed("reader", docs))],

@@ -81,3 +81,62 @@ class FormRow(Shape, frozen=True):
     statement: str
     stale: bool
     verdicts: dict[str, str]
+
+
+class RiskTexts(Shape, frozen=True):
+    """What was taken, as a person writes it; empty where there is none."""
+
+    mean: str
+    deviation: str
+    uncertainty: str
+    lower: str
+    upper: str
+
+
+class RiskHistory(Shape, frozen=True):
+    """How a size came out in this shop: ``spread`` as read, ``deviation`` without the scatter of the readings."""
+
+    mean: float
+    spread: float
+    deviation: float
+    count: int
+    engines: int
+
+
+class RiskRow(Shape, frozen=True):
+    """The risks by one rule: of one place as probabilities, over the run as expected numbers; what passes reads ``start`` to ``end``."""
+
+    rule: str
+    words: str
+    start: float | None
+    end: float | None
+    start_text: str
+    end_text: str
+    customer: float
+    builder: float
+    passes: float
+    bad: float
+    expected_bad_passed: float
+    at_least_one: float
+    expected_good_refused: float
+
+
+class RiskAnswer(Shape, frozen=True):
+    """Risks over a run of engines for a characteristic with limits; ``sources`` says where each number comes from."""
+
+    characteristic: str
+    words: str
+    engine: str
+    run: int
+    count: int
+    unit: str
+    mean: float
+    deviation: float
+    uncertainty: float
+    lower: float | None
+    upper: float | None
+    text: RiskTexts
+    sources: dict[str, str]
+    history: RiskHistory | None
+    rules: list[RiskRow]
+    statement: list[str]
