@@ -15,13 +15,14 @@ AT_TOP = ("squish-clearance", "deck-clearance")  # findings that hold where the 
 DECIMALS = {"in": 3, "mm": 2}
 
 
-def turned(build: Build, found: list[Answer], *, crank: float = 0.0) -> Answer:
+def turned(build: Build, found: list[Answer], *, crank: float = 0.0, units: str = "") -> Answer:
     """Where the pistons stand, and at which angles the least clearances occur.
 
     Args:
         build: the engine.
         found: its findings.
         crank: the way the crank turns [deg]; 0 to 720 is a cycle.
+        units: "inch" or "metric"; empty for the engine's own.
 
     Returns:
         The unit of lengths, the sizes of crank and rod [m], each cylinder with its angles and place, and the least
@@ -32,7 +33,7 @@ def turned(build: Build, found: list[Answer], *, crank: float = 0.0) -> Answer:
     """
     if build.layout is None:
         raise BadInput("layout: it is not known yet, so there is no crank to turn")
-    sizes, unit = drawing_sizes(build), unit_for(Quantity.LENGTH, system_of(build))
+    sizes, unit = drawing_sizes(build), unit_for(Quantity.LENGTH, system_of(build, units))
     known = {"stroke": sizes["stroke"], "rod_length": sizes["rod-length"], "pin_offset": sizes.get("pin-offset", 0.0)} \
         if {"stroke", "rod-length"} <= sizes.keys() else None
     decks = {f["station"].removeprefix("cyl."): f["value"] * float(unit_of(Quantity.LENGTH, f["unit"]).factor)
