@@ -202,6 +202,13 @@ def test_the_shop_air_alone_is_taken_for_the_part_with_more_doubt(shop, warm):
     assert abs(part) == pytest.approx(4 * 0.0254 * (ALUMINIUM - STEEL) * sqrt(0.6**2 + 1.5**2), rel=1e-9)
 
 
+def test_a_fitted_sleeve_grows_by_its_own_material_and_is_as_warm_as_its_block(shop, warm):
+    commands.part(shop, warm, bodies.PartListed(part="s", kind="sleeve", material="grey cast iron"),
+                  bodies.PartFitted(slot="cyl.1.sleeve", part="s", all_along=True))
+    note(shop, warm, "block", "30 °C")
+    assert bore(shop, warm).value == pytest.approx(4 * 0.0254 * (1 - (10.5e-6 - STEEL) * 10), abs=1e-12)
+
+
 def test_between_two_notes_it_is_interpolated(shop, warm):
     note(shop, warm, "block", "34 °C", -2)
     note(shop, warm, "block", "26 °C", 2)

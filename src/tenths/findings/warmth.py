@@ -106,9 +106,11 @@ def places_of(build: Build, reading: Reading) -> tuple[str, ...]:
         return ()
     if reading.station.startswith("part."):
         return (reading.station,)
-    slot = next(iter(reading.feature.slots(build.layout, reading.station)), "")
-    fitted = build.part_in(slot) if slot else ""
-    return tuple(dict.fromkeys(p for p in (reading.station, slot, f"part.{fitted}" if fitted else "") if p))
+    slots = reading.feature.slots(build.layout, reading.station)
+    first = next(iter(slots), "")
+    own = next((s for s in slots if s.endswith(".sleeve") and build.part_in(s)), first)  # the bore is the sleeve's, where there is one
+    fitted = build.part_in(own) if own else ""
+    return tuple(dict.fromkeys(p for p in (reading.station, own, first, f"part.{fitted}" if fitted else "") if p))
 
 
 def material_of(build: Build, places: tuple[str, ...]) -> str:
