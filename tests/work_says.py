@@ -53,4 +53,5 @@ WORK_SAYS = {
     "approval.given": m.ApprovalGiven(approval="sleeve 2", agreed=True, who="R. Oake", by="telephone", text="yes, do it"),
     "problem.found": m.ProblemFound(problem="cracked web", station="main.2", text="from the oil hole outwards"),
     "problem.solved": m.ProblemSolved(problem="cracked web", text="stitched, pressure tested"),
+    "engine.returned": m.EngineReturned(reason="to be freshened", warranty=True, run="31 hours"),
 }

@@ -119,3 +119,22 @@ def test_the_customers_side_keeps_what_was_said_asked_and_answered(shop):
     assert seen["stages"][0] | {"total": 0} == {"stage": "inspect", "done": 1, "total": 0, "state": "under way"}
     assert seen["share"] == pytest.approx(1 / sum(s["total"] for s in seen["stages"]), abs=1e-4)
     assert not {"hours", "notes", "problems"} & set(seen)
+
+
+def test_an_engine_that_comes_back_begins_anew_and_shows_what_wore(shop):
+    engine = commands.open_engine(shop, name="Trial", layout="single")
+
+    def read(text):
+        commands.take_reading(shop, engine, bodies.ReadingTaken(station="cyl.1", feature="bore", place="gauge thrust", text=text))
+
+    read("3.5000")
+    commands.take_reading(shop, engine, bodies.ReadingTaken(station="main.1", feature="journal", place="1 front", text="2.4000"))
+    steps.finish_step(shop, engine, "job-sheet")
+    assert history.wear(shop, engine)["rows"] == []
+    customers.write(shop, engine, m.EngineReturned(reason="to be freshened", run="31 hours"))
+    assert steps.step(shop, engine, "job-sheet")["status"] == "open"
+    read("3.5012")
+    (row,) = history.wear(shop, engine)["rows"]
+    assert (row["station"], row["first"]["text"], row["last"]["text"], row["other_part"]) == ("cyl.1", "3.5000", "3.5012", False)
+    assert row["change"] == pytest.approx(0.0012, abs=1e-9)
+    assert customers.customer(shop, engine)["returns"][0]["run"] == "31 hours"

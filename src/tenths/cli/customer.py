@@ -139,3 +139,21 @@ def problem(shop: Shop, engine: str, problem: str, station: str, text: str, solv
 
     _written(shop, engine, ProblemSolved(problem=problem, text=solved) if solved else
              ProblemFound(problem=problem, station=station, text=text))
+
+
+@customer_command.command("back")
+@click.argument("engine")
+@click.argument("reason")
+@click.option("--warranty", is_flag=True, help="Under warranty.")
+@click.option("--run", "run_", default="", help="How long it ran.")
+@with_shop
+def back(shop: Shop, engine: str, reason: str, warranty: bool, run_: str) -> None:  # noqa: FBT001 - click
+    r"""The engine is back after it was shipped: its steps begin anew, its readings stay to compare with.
+
+    \b
+    Example:
+      tenths customer back marigold "to be freshened" --run "31 hours"
+    """
+    from tenths.logbook.money_bodies import EngineReturned  # noqa: PLC0415 - only here
+
+    _written(shop, engine, EngineReturned(reason=reason, warranty=warranty, run=run_))

@@ -77,3 +77,27 @@ def find(shop: Shop, part: str, customer: str, problem: str, size: str, feature:
     for row in rows:
         say(f"{row['engine']}: {row['name']}, {row['customer']}".rstrip(", "))
         table([("  " + where, "; ".join(hits)) for where, hits in row["found"].items()])
+
+
+@history_command.command("wear")
+@click.argument("engine")
+@in_units
+@as_json
+@with_shop
+def wear(shop: Shop, engine: str, units: str | None, json_: bool) -> None:  # noqa: FBT001 - click
+    r"""First readings beside the newest, place by place: what wore since.
+
+    \b
+    Example:
+      tenths history wear marigold
+    """
+    from tenths.services import history  # noqa: PLC0415 - only here
+
+    answer = history.wear(shop, engine, units=units or "")
+    if json_:
+        put_json(answer)
+        return
+    if not answer["rows"]:
+        say("Nothing has been read again yet.")
+    table([(r["station"], r["feature"], r["place"], r["first"]["text"], r["last"]["text"], f"{r['change']:+.5f} {r['unit']}"
+            + (", another part" if r["other_part"] else "")) for r in answer["rows"]])

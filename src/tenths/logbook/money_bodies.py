@@ -139,6 +139,15 @@ class ProblemSolved(WorkBody, frozen=True):
     text: str
 
 
+class EngineReturned(WorkBody, frozen=True):
+    """The engine is back in the shop after it was shipped: to be freshened, or under warranty. Its steps begin anew."""
+
+    TYPE: ClassVar[str] = "engine.returned"
+    reason: str
+    warranty: bool = False
+    run: str = ""
+
+
 MONEY_BODIES: tuple[type[WorkBody], ...] = (
     HoursKept, RatesKept, QuoteMade, InvoiceMade, HoursBooked, EngineDue, MessageWritten, ApprovalAsked, ApprovalGiven, ProblemFound,
-    ProblemSolved)
+    ProblemSolved, EngineReturned)

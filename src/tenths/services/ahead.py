@@ -17,7 +17,7 @@ from tenths.work.forecast import NextStep, arrivals_of, lateness_of, next_steps,
 from tenths.work.hours import Calendar
 from tenths.work.parts import held_up, ways
 from tenths.work.schedule import Placed, schedule
-from tenths.work.state import WorkState
+from tenths.work.state import WorkState, this_job
 from tenths.work.template import Range
 from tenths.work.vet_money import calendar_of, kept_hours
 
@@ -179,7 +179,7 @@ def _still_waits(state: WorkState) -> list[Answer]:
 
 def due_of(build: Build) -> str:
     """The day for which an engine is promised to its customer; empty when none was said."""
-    return next((body.day for _, body in reversed(build.work) if isinstance(body, EngineDue)), "")
+    return next((body.day for _, body in reversed(this_job(build.work)) if isinstance(body, EngineDue)), "")
 
 
 def if_late(shop: Shop, engine: str, part: str, days_late: int, *, people: int = 0) -> Answer:

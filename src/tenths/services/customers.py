@@ -8,7 +8,7 @@ from tenths.services.questions import Answer
 from tenths.services.shop import Shop
 from tenths.services.steps import mark_answer, work_state
 
-OfCustomer = m.EngineDue | m.MessageWritten | m.ApprovalAsked | m.ApprovalGiven | m.ProblemFound | m.ProblemSolved
+OfCustomer = m.EngineDue | m.MessageWritten | m.ApprovalAsked | m.ApprovalGiven | m.ProblemFound | m.ProblemSolved | m.EngineReturned
 
 
 def customer(shop: Shop, engine: str) -> Answer:
@@ -21,6 +21,8 @@ def customer(shop: Shop, engine: str) -> Answer:
         "messages": [{"way": b.way, "who": b.who, "text": b.text, "by": b.by, **(mark_answer(k) or {})} for k, b in build.work
                      if isinstance(b, m.MessageWritten)],
         "approvals": approvals(build), "problems": problems(build),
+        "returns": [{"reason": b.reason, "warranty": b.warranty, "run": b.run, **(mark_answer(k) or {})} for k, b in build.work
+                    if isinstance(b, m.EngineReturned)],
     }
 
 

@@ -8,9 +8,9 @@ from tenths.engine.stations import pattern_matches
 from tenths.errors import BadInput
 from tenths.findings.check import catalogue
 from tenths.findings.finding import Finding
-from tenths.logbook.build import Build
-from tenths.logbook.money_bodies import ProblemFound
-from tenths.services.questions import Answer
+from tenths.logbook.build import Build, Reading
+from tenths.logbook.money_bodies import EngineReturned, ProblemFound
+from tenths.services.questions import Answer, system_of
 from tenths.services.shop import Shop
 from tenths.work.history import spread_of, trend_of
 
@@ -71,6 +71,42 @@ def _pick(build: Build, finding: Finding) -> str:
                     pick.station == finding.station or pick.station.startswith(finding.station + ".")):
                 return pick.pick
     return ""
+
+
+def wear(shop: Shop, engine: str, *, units: str = "") -> Answer:
+    """First readings beside the newest: every place that was read again since the engine came back, or read twice at all.
+
+    Returns:
+        ``rows``: station, feature, place, first and last (text, day, person), and by how much it changed, in ``unit``; readings
+        of parts that were replaced since are marked ``other_part``.
+    """
+    build = shop.build(engine)
+    back = max((mark.position for mark, body in build.work if isinstance(body, EngineReturned)), default=0)
+    rows: list[Answer] = []
+    for (station, name), readings in build.readings.items():
+        by_place: dict[str, list[Reading]] = {}
+        for reading in readings:
+            by_place.setdefault(reading.place, []).append(reading)
+        for place, same in by_place.items():
+            before = [r for r in same if not back or r.mark.position < back]
+            after = [r for r in same if r.mark.position > back] if back else same[1:]
+            if before and after:
+                rows.append(_worn(build, station, name, place, before[0], after[-1], units))
+    return {"engine": engine, "name": build.name, "back": back > 0, "rows": rows}
+
+
+def _worn(build: Build, station: str, name: str, place: str, first: Reading, last: Reading, units: str) -> Answer:
+    quantity = first.feature.quantity
+    unit = unit_for(quantity, system_of(build, units), fine=name.startswith("hone-"))
+    change = last.value - first.value
+    return {"station": station, "feature": name, "words": first.feature.words, "place": place, "unit": unit,
+            "first": _read(first, unit), "last": _read(last, unit), "change": from_si(change, quantity, unit, difference=True),
+            "other_part": bool(build.stale_because(first))}
+
+
+def _read(reading: Reading, unit: str) -> Answer:
+    return {"value": from_si(reading.value, reading.feature.quantity, unit), "text": reading.typed.text, "at": reading.mark.at,
+            "person": reading.mark.person, "entry": reading.mark.entry}
 
 
 # -- finding engines ---------------------------------------------------------------------------------------------------

@@ -15,6 +15,7 @@ from tenths.services.supply import guarded
 from tenths.work.costing import Sum, against, hours_by, line_total, quote_lines, rates_of, stretches, sum_of
 from tenths.work.money import written
 from tenths.work.parts import ways
+from tenths.work.state import this_job
 
 
 def rates(shop: Shop) -> m.RatesKept | None:
@@ -109,8 +110,8 @@ def make_invoice(shop: Shop, engine: str, invoice: str, *, lines: Sequence[m.Lin
 
 
 def latest_quote(shop: Shop, engine: str) -> m.QuoteMade | None:
-    """The quote that was made last; None when there is none."""
-    return next((b for _, b in reversed(shop.build(engine).work) if isinstance(b, m.QuoteMade)), None)
+    """The quote that was made last since the engine came to the shop; None when there is none."""
+    return next((b for _, b in reversed(this_job(shop.build(engine).work)) if isinstance(b, m.QuoteMade)), None)
 
 
 def actual_lines(shop: Shop, engine: str) -> tuple[m.Line, ...]:

@@ -67,4 +67,5 @@ WORK_WORDS |= {
     m.ApprovalGiven: lambda b: _with(f"{b.approval}: {b.who} {'agrees' if b.agreed else 'does not agree'}", b.text),
     m.ProblemFound: lambda b: _with(f"problem at {b.station}, {b.problem}", b.text),
     m.ProblemSolved: lambda b: f"problem solved, {b.problem}: {b.text}",
+    m.EngineReturned: lambda b: _with(f"back in the shop{' under warranty' if b.warranty else ''}: {b.reason}", b.run, ", run "),
 }

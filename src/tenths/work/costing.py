@@ -12,7 +12,7 @@ from tenths.logbook.build import Build, Mark
 from tenths.work.money import amount, cents, percent
 from tenths.work.parts import PartWay, outside_work
 from tenths.work.plan import Plan
-from tenths.work.state import Doings, doings_of
+from tenths.work.state import Doings, doings_of, this_job
 from tenths.work.vet_money import quantity
 
 Kind = Literal["hours", "part", "outside", "other"]
@@ -35,7 +35,7 @@ class Stretch:
 def stretches(build: Build, plan: Plan, now: str) -> tuple[Stretch, ...]:
     """Every stretch of work of an engine, those of dropped steps too; what still runs counts up to ``now``."""
     found = [row for name, here in doings_of(build.work).items() for row in _runs(name, here, plan, now)]
-    for mark, body in build.work:
+    for mark, body in this_job(build.work):
         if isinstance(body, m.HoursBooked):
             stage = plan.steps[body.operation].stage if body.operation in plan.steps else body.operation
             found.append(Stretch(body.operation, stage, body.who or mark.person, float(quantity(body.hours, "hours")),

@@ -9,6 +9,7 @@ from tenths.errors import BadInput
 from tenths.logbook import work_bodies as w
 from tenths.logbook.body import Body
 from tenths.logbook.build import Build, Mark
+from tenths.logbook.money_bodies import EngineReturned
 from tenths.work.plan import Edit, PartNeed, Plan, Step, conditions_of, plan_from
 from tenths.work.stale import Undone, undone
 from tenths.work.template import shipped_text
@@ -135,7 +136,9 @@ def plan_text(work: Iterable[tuple[Mark, Body]]) -> tuple[str, Mark | None, tupl
     edits: list[Edit] = []
     marks: list[Mark] = []
     for at, body in work:
-        if isinstance(body, w.PlanAdopted):
+        if isinstance(body, EngineReturned):
+            edits, marks = [], []
+        elif isinstance(body, w.PlanAdopted):
             text, mark, edits, marks = body.text, at, [], []
         elif isinstance(body, EDITS):
             edits.append(body)
@@ -143,10 +146,17 @@ def plan_text(work: Iterable[tuple[Mark, Body]]) -> tuple[str, Mark | None, tupl
     return text, mark, tuple(edits), tuple(marks)
 
 
+def this_job(work: Iterable[tuple[Mark, Body]]) -> list[tuple[Mark, Body]]:
+    """What happened since the engine last came to the shop: all of it, as long as it never came back."""
+    rows = list(work)
+    back = max((k for k, (_, body) in enumerate(rows) if isinstance(body, EngineReturned)), default=-1)
+    return rows[back + 1:]
+
+
 def doings_of(work: Iterable[tuple[Mark, Body]]) -> dict[str, Doings]:
-    """What was done to each step, in the order of the log."""
+    """What was done to each step since the engine last came to the shop, in the order of the log."""
     found: dict[str, Doings] = {}
-    for mark, body in work:
+    for mark, body in this_job(work):
         match body:
             case w.StepBegun():
                 _begin(found.setdefault(body.step, Doings()), mark, body.note)

@@ -67,6 +67,9 @@ def vet_money(build: Build, body: Body) -> None:  # noqa: C901, PLR0912 - one ca
             known = [b.problem for _, b in build.work if isinstance(b, m.ProblemFound)]
             if body.problem not in known:
                 raise BadInput(f"problem: {body.problem!r} was not written down; there are {', '.join(known) or 'none'}")
+        case m.EngineReturned():
+            if not body.reason.strip():
+                raise BadInput("reason: say why it is back")
         case _:
             pass
 
