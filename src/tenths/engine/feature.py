@@ -7,7 +7,7 @@ from tenths.engine.layout import Layout
 from tenths.engine.quantity import Quantity
 from tenths.engine.stations import cylinder_of
 
-USUAL_SKETCHES = {"balancer": "balancer", "bore-gauge": "bore-gauge-bush", "burette": "burette",
+USUAL_SKETCHES = {"balancer": "balancer", "bore-gauge": "bore-gauge-bush", "burette": "burette", "degree-wheel": "degree-wheel",
                   "outside-micrometer": "micrometer-round", "scale": "scale-part"}
 
 

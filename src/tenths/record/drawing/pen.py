@@ -45,6 +45,7 @@ STYLES: dict[str, tuple[str, str, float, str]] = {
     "groove": ("#d3dade", INK, 0.8, ""),
     "shell-cut": ("#3c4852", INK, 0.8, ""),
     "shell-light": ("#d3dade", INK, 1.1, ""),
+    "shell-ring": ("none", "#3c4852", 3.0, ""),
     "split": ("none", INK, 1.0, "5 2.4"),
     "paper-line": (PAPER, GREY, 0.8, ""),
     "outline-thin": ("none", INK, 1.1, ""),

@@ -7,6 +7,7 @@ from xml.sax.saxutils import escape
 from tenths.errors import BadInput
 from tenths.record.drawing import sketch_cylinders as c
 from tenths.record.drawing import sketch_form as f
+from tenths.record.drawing import sketch_outside as o
 from tenths.record.drawing import sketch_shafts as s
 from tenths.record.drawing.gauges import HEIGHT, WIDTH
 from tenths.record.drawing.pen import Pen, attributes, hatches
@@ -53,6 +54,7 @@ SKETCHES: dict[str, tuple[str, Callable[[Pen], None]]] = {
     "run-out": ("Crank on its end mains in vees, dial indicator on the middle main", s.run_out),
     "scale-part": ("A part on the scale", c.scale_part),
     "scale-rod": ("Rod with one end on the scale, the other hung level", s.scale_rod),
+    "seal-centring": ("Dial indicator carried by the crank, swept round the seal's bore", o.seal_centring),
     "seal-wear": ("Dial indicator drawn across the track of the seal", s.seal_wear),
     "sheet": ("A size stated on a sheet", c.sheet),
     "shell-chamfer": ("Across the chamfer at the edge of a shell", s.shell_chamfer),
@@ -60,6 +62,14 @@ SKETCHES: dict[str, tuple[str, Callable[[Pen], None]]] = {
     "stroke": ("Height of the crankpin at its top and at its bottom", s.stroke),
     "surface-gauge": ("Stylus of a surface gauge along the bore", c.surface),
     "telescope-width": ("Telescoping gauge between the cheeks", s.telescope_width),
+    "chain-slack": ("Slack side of a chain or belt moved across half way, by caliper", o.chain_slack),
+    "clay": ("Lump of clay between pick-up and pan, its thickness by caliper", o.clay),
+    "depth-hole": ("Depth micrometer in a hole", o.depth_hole),
+    "depth-pan": ("Straight-edge over the pan's rail, depth micrometer to its floor", o.pan_depth),
+    "feeler-cover": ("Straight-edge over the pump's body, feeler down to its gears", o.feeler_cover),
+    "feeler-gear": ("Feeler between a pump's gear and its body", o.feeler_gear),
+    "gasket-stand-off": ("Gasket laid dry on its dowels, caliper from its ring to the bore", o.gasket_stand_off),
+    "pick-up-height": ("Straight-edge over the pan rail of the block, caliper up to the pick-up's screen", o.pick_up_height),
     "torque-wrench": ("Torque wrench on a cap's bolt", c.torque_wrench),
 }
 
