@@ -511,7 +511,8 @@ def cylinder_step(z, state, res, angle, turned, speed, step, kind, tables, energ
         else:
             back = state[Z_CREVICE_SHARE]
         e_f, _s_f = _fresh_table(energies, tables[0], tables[1], z[C_TLINER])
-        e_b, s_b, r_b = _burned_table(energies_burned, constants_burned, tables[0], tables[1], _row_of(tables, energies_burned, pressure), z[C_TLINER])
+        y = _row_of(tables, energies_burned, pressure)
+        e_b, _, _ = _burned_table(energies_burned, constants_burned, tables[0], tables[1], y, z[C_TLINER])
         h = res[R_H] if moved > 0.0 else e_f + back * (e_b - e_f) + res[R_GAS] * z[C_TLINER]
         if moved > 0.0:
             # the wall takes what the gas loses down to its own temperature

@@ -180,7 +180,7 @@ class Network:
         numbers: areas of each pipe end, and where its pressure lay the last time [m2, -].
         faces: density, velocity, pressure and share at each pipe end [kg/m3, m/s, Pa].
         reservoirs: state of volumes, then of cylinders [kg, J, m3, Pa, K].
-        kinds: whether fixed, volume or cylinder.
+        kinds: whether fixed, volume or cylinder [-].
         cylinders: their sizes [m, K].
         burning: what changes in them [Pa, K, rad].
         valves: effective areas [m2].
@@ -225,8 +225,9 @@ class Network:
         traces, pictures = np.zeros((TRACE, count, 4)), np.zeros((PICTURE, self.state.shape[1]))
         tables = np.array([FIRST, STEP, math.log(PRESSURES[0]), math.log(PRESSURES[1] / PRESSURES[0]), self.gas.fresh_constant])
         steps = kernels.cycle(
-            self.rows.reshape(-1), self.state.shape[1], self.ends, self.numbers, self.faces, self.reservoirs, self.kinds, self.cylinders, self.burning,
-            self.valves, self.gas.fresh, self.gas.burned, tables, self.gas.fresh_energy, self.gas.burned_energy,
+            self.rows.reshape(-1), self.state.shape[1], self.ends, self.numbers, self.faces, self.reservoirs, self.kinds,
+            self.cylinders, self.burning, self.valves, self.gas.fresh, self.gas.burned, tables, self.gas.fresh_energy,
+            self.gas.burned_energy,
             self.gas.burned_constant, speed, self.correlation, courant, told, sums, traces, pictures, looks,
         )  # fmt: skip
         if not np.all(np.isfinite(self.reservoirs)) or looks[1] >= 1e6:

@@ -135,7 +135,7 @@ class Engine:
         crevice: volume above the rings of one cylinder [m3].
         air: pressure [Pa], temperature [K] and water by mass of dry air [-] outside.
         back: pressure behind the outlet [Pa].
-        friction: numbers of the correlation, as of `friction.friction_pressure`.
+        friction: numbers of the correlation, as of `friction.friction_pressure` [-].
     """
 
     bore: float
@@ -298,7 +298,9 @@ def _inlet(engine: Engine, cell: float) -> tuple[list[Pipe], list[Volume], list[
         source = "plenum"
         volumes.append(Volume(name="plenum", volume=of.plenum, pressure=pressure, temperature=temperature))
         pipes.append(
-            Pipe(name="inlet", length=of.inlet, start=of.throttle, end=of.throttle, cell=2 * cell, wall=temperature, temperature=temperature)
+            Pipe(
+                name="inlet", length=of.inlet, start=of.throttle, end=of.throttle, cell=2 * cell, wall=temperature, temperature=temperature,
+            )
         )
         ends.append(End(pipe="inlet", at_end=False, to="air", out=0.95, into=0.95))
         ends.append(End(pipe="inlet", at_end=True, to="plenum", out=of.throttle_flow, into=of.throttle_flow))
@@ -407,9 +409,9 @@ def run(
     within(10.0, 2500.0, speed=speed)
     control = _Control(engine, net, speed)
     before = math.inf
-    told = None
-    point = None
-    for number in range(1, most + 1):
+    number = 0
+    while True:
+        number += 1
         control.set()
         held = _holdings(net)
         told = net.cycle(speed, courant=courant)
@@ -417,14 +419,10 @@ def run(
         work = float(np.sum(told.cylinders[:, :2]))
         steady = abs(work - before) < CLOSE * abs(work) and mass_error < CLOSE and energy_error < CLOSE and control.steady(told)
         before = work
-        if steady and number > 2:
-            point = _point(engine, net, told, speed, control.middle, (mass_error, energy_error, number, told.unsettled == 0))
-            break
-        if number == most:
-            point = _point(engine, net, told, speed, control.middle, (mass_error, energy_error, number, False))
-    assert told is not None
-    assert point is not None
-    return point, told
+        settled = steady and number > 2
+        if settled or number >= most:
+            good = settled and told.unsettled == 0
+            return _point(engine, net, told, speed, control.middle, (mass_error, energy_error, number, good)), told
 
 
 class _Control:
@@ -554,21 +552,19 @@ def pull(
 
 
 def _tried(engine: Engine, net: Network, speed: float, intake_cell: float, exhaust_cell: float) -> tuple[Point, Network]:
-    failed: Unsettled | None = None
-    for courant in _COURANTS:
+    for courant in _COURANTS[:-1]:
         try:
             return run(engine, net, speed, courant=courant)[0], net
-        except Unsettled as error:
-            failed = error
+        except Unsettled:
             net = built(engine, intake_cell=intake_cell, exhaust_cell=exhaust_cell)
-    assert failed is not None
-    raise failed
+    return run(engine, net, speed, courant=_COURANTS[-1])[0], net
 
 
 def changed(engine: Engine, **parts: Any) -> Engine:
     """The same engine with something else about it, for a slider or a comparison.
 
     Args:
+        engine: its gas side.
         parts: fields of `Engine`, and with a dot written as two underlines fields of its parts, as induction__runner.
 
     Returns:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -103,5 +104,5 @@ def effective_areas(of: Valves) -> Floats:
 def _rising(name: str, given: Sequence[float], values: Sequence[float]) -> None:
     if len(given) != len(values) or len(given) < 2:
         raise BadInput(f"{name} are {len(given)} for {len(values)} values: two or more of each, as many, are needed")
-    if any(b <= a for a, b in zip(given, given[1:], strict=False)):
+    if any(b <= a for a, b in pairwise(given)):
         raise BadInput(f"{name} do not rise: each must be above the one before it")
