@@ -21,7 +21,7 @@ SIZES = {"std": 0.0, "+1": 10.0, "-1": -10.0}
 
 def house(seed, *, places, each):
     """Rooms of the places, and for each side of the shells their sizes and walls, all in tenths."""
-    chance = Random(seed)
+    chance = Random(seed)  # noqa: S311 - parts, not secrets
     rooms = [1920.0 + 24.0 + chance.gauss(0.0, 3.0) for _ in range(places)]
     sides = {side: [(label, round(960.0 - change / 2 + chance.gauss(0.0, 0.8), 1))
                     for label, change in SIZES.items() for _ in range(each)] for side in ("upper", "lower")}

@@ -16,7 +16,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from tenths.choose.answer import Alternative, Answer, Pick, Score, Stop
-from tenths.choose.pairing import Pair, Task, best_pairs
 from tenths.choose.scenarios import Planned, Variation, draw_rooms
 from tenths.choose.shells import HOUSE_SHELL_RULES, ShellRules, Size, sizes_may_pair
 from tenths.choose.words import percent
@@ -27,6 +26,7 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
     Flags = NDArray[np.bool_]
+    Counts = NDArray[np.intp]
 
 Progress = Callable[[float, str], None]
 
@@ -131,8 +131,9 @@ class Finishing:
 
     def __init__(self, question: OrderQuestion, rooms: Floats) -> None:
         self.question = question
+        self._known: dict[tuple[int, ...], tuple[Flags, Counts, Counts]] = {}
         offers = question.offers
-        self.pairs = list(product(range(len(offers)), repeat=2))
+        self.pairs = [(a, b) for a in range(len(offers)) for b in range(len(offers))]
         changes = np.array([(offers[a].size.change + offers[b].size.change) / 2 for a, b in self.pairs])
         lower = np.array([place.lower for place in question.places])[:, None]
         upper = np.array([place.upper for place in question.places])[:, None]
@@ -157,21 +158,35 @@ class Finishing:
         """
         if self.question.have:
             boxes = [n + more for n, more in zip(boxes, self.question.have, strict=True)]
-        have = [i for i, (a, b) in enumerate(self.pairs) if boxes[a] and boxes[b]]
-        alone: Flags = np.all(np.any(self.fits[:, :, have], axis=2), axis=1)  # pyright: ignore[reportAssignmentType]
-        if self._ample(boxes):
-            return alone
-        if not alone.any():
+        sizes = tuple(number for number, count in enumerate(boxes) if count)
+        alone, examples, where = self._from_sizes(sizes)
+        if self._ample(boxes) or not examples.size:
             return alone
         result = alone.copy()
-        patterns, where = np.unique(
-            np.packbits(self.fits[alone][:, :, have], axis=2).reshape(int(alone.sum()), -1), axis=0, return_inverse=True
-        )
-        examples = np.flatnonzero(alone)
-        first = {int(w): int(examples[i]) for i, w in reversed(list(enumerate(where.ravel())))}
-        possible = np.array([self._search(first[n], have, tuple(boxes)) for n in range(len(patterns))], dtype=np.bool_)
-        result[alone] = possible[where.ravel()]
+        have = [i for i, (a, b) in enumerate(self.pairs) if boxes[a] and boxes[b]]
+        result[alone] = np.array([self._search(int(n), have, tuple(boxes)) for n in examples], dtype=np.bool_)[where]
         return result
+
+    def at_most(self, boxes: Sequence[int]) -> float:
+        """Share of the scenarios beyond which these boxes cannot go, however many of each size there were [-]."""
+        if self.question.have:
+            boxes = [n + more for n, more in zip(boxes, self.question.have, strict=True)]
+        return float(self._from_sizes(tuple(number for number, count in enumerate(boxes) if count))[0].mean())
+
+    def _from_sizes(self, sizes: tuple[int, ...]) -> tuple[Flags, Counts, Counts]:
+        """Scenarios that could be finished if no size ran short; of those, one of each pattern, and which has which."""
+        if sizes not in self._known:
+            have = [i for i, (a, b) in enumerate(self.pairs) if a in sizes and b in sizes]
+            fits = self.fits[:, :, have]
+            alone: Flags = np.all(np.any(fits, axis=2), axis=1)  # pyright: ignore[reportAssignmentType]
+            none = np.zeros(0, dtype=np.intp)
+            examples, where = none, none
+            if alone.any():
+                packed = np.packbits(fits[alone], axis=2).reshape(int(alone.sum()), -1)
+                _, first, where = np.unique(packed, axis=0, return_index=True, return_inverse=True)
+                examples = np.flatnonzero(alone)[first]
+            self._known[sizes] = (alone, examples, where.ravel())
+        return self._known[sizes]
 
     def _ample(self, boxes: Sequence[int]) -> bool:
         places = len(self.question.places)
@@ -179,13 +194,41 @@ class Finishing:
 
     def _search(self, scenario: int, have: Sequence[int], boxes: tuple[int, ...]) -> bool:
         offers = self.question.offers
-        loose = [n * o.uppers for n, o in zip(boxes, offers, strict=True)]
-        loose += [n * o.lowers for n, o in zip(boxes, offers, strict=True)]
-        places = tuple(
-            tuple(Pair(self.pairs[i][0], len(offers) + self.pairs[i][1], 0) for i in have if row[i])
-            for row in self.fits[scenario]
-        )
-        return best_pairs(Task(places, tuple(loose))) is not None
+        upper = tuple(n * o.uppers for n, o in zip(boxes, offers, strict=True))
+        lower = tuple(n * o.lowers for n, o in zip(boxes, offers, strict=True))
+        places = [[self.pairs[i] for i in have if row[i]] for row in self.fits[scenario]]
+        return can_be_dealt(sorted(places, key=len), upper, lower)
+
+
+def can_be_dealt(places: Sequence[Sequence[tuple[int, int]]], upper: tuple[int, ...], lower: tuple[int, ...]) -> bool:
+    """Whether halves that may run short serve all places.
+
+    Args:
+        places: pairs of sizes (above, below) that suit each place; those with the fewest first make it quick.
+        upper: upper halves of each size.
+        lower: lower halves of each size.
+
+    Returns:
+        Whether each place can have one of its pairs. Every deal is tried, and what is left over is tried once.
+    """
+    hopeless: set[tuple[int, tuple[int, ...], tuple[int, ...]]] = set()
+
+    def dealt(number: int, above: tuple[int, ...], below: tuple[int, ...]) -> bool:
+        if number == len(places):
+            return True
+        if (number, above, below) in hopeless:
+            return False
+        for a, b in places[number]:
+            if above[a] and below[b] and dealt(number + 1, _less(above, a), _less(below, b)):
+                return True
+        hopeless.add((number, above, below))
+        return False
+
+    return dealt(0, upper, lower)
+
+
+def _less(counts: tuple[int, ...], which: int) -> tuple[int, ...]:
+    return (*counts[:which], counts[which] - 1, *counts[which + 1 :])
 
 
 def plans(offers: Sequence[Offer]) -> Iterator[tuple[float, tuple[int, ...]]]:

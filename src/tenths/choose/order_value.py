@@ -85,13 +85,13 @@ def value_of_measuring(
 
 def _cheapest(question: OrderQuestion, finishing: Finishing) -> tuple[PlanRow, bool]:
     """The cheapest plan that reaches what is asked, or the surest one."""
-    best: PlanRow | None = None
+    everything = tuple(offer.most for offer in question.offers)
+    surest = float(finishing.finished(everything).mean())  # more boxes never finish less
+    wanted = min(question.asked, surest)
     for cost, boxes in plans(question.offers):
+        if finishing.at_most(boxes) < wanted:
+            continue
         share = float(finishing.finished(boxes).mean())
-        if best is None or share > best.probability:
-            best = PlanRow(boxes, cost, share)
-        if share >= question.asked:
-            return best, True
-    if best is None:
-        raise BadInput("an order plan needs at least one offer")
-    return best, False
+        if share >= wanted:
+            return PlanRow(boxes, cost, share), surest >= question.asked
+    raise BadInput("an order plan needs at least one offer")
