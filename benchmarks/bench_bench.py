@@ -33,7 +33,7 @@ from tenths.services.shop import open_shop
 READINGS = 200
 CONNECTED, TYPING, EVERY = 100, 20, 3.0  # devices connected, of them typing, seconds from reading to reading of each
 LOOKED_AT = ("/", "/e/marigold/station/main.3", "/e/marigold/station/rod.2", "/e/marigold", "/e/marigold/choices")
-SOON, SPREAD, REST, SHARE = 0.1, 0.02, 3.0, 50  # how soon and how often a page is fetched anew: as calm.js has it
+SOON, SPREAD, REST, SHARE = 0.1, 0.02, 3.0, 0.5  # how soon and how often a page is fetched anew: as calm.js has it
 WARM = 15.0  # seconds of the same before memory is looked at
 BARE = "CREATE TABLE entry (id TEXT PRIMARY KEY, body TEXT NOT NULL) STRICT"
 
@@ -240,7 +240,7 @@ async def looks(address: str, stream: Stream, url: str, until: float, told: Told
                 told.wrong.append(repr(error))
             took = perf_counter() - start
             told.looked.append(took)
-            await asyncio.sleep(min(60.0, max(REST, SHARE * took), max(0.1, until - perf_counter())))
+            await asyncio.sleep(min(60.0, max(REST, SHARE * CONNECTED * took), max(0.1, until - perf_counter())))
 
 
 async def busy(address: str, streams: list[Stream], seconds: float) -> Told:

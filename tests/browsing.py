@@ -15,8 +15,13 @@ def until(holds, what, seconds=30.0):
     raise AssertionError(what)
 
 
+EMPTY = """import(new URL('queue.js', document.querySelector('script[type=module]').src)).then((queue) => queue.rows())
+    .then((rows) => rows.every((row) => row.state !== 'here'))"""
+
+
 def until_saved(page):
-    """Waits until nothing is left on the device, by what the page says of itself."""
+    """Waits until nothing is left on the device, by its store and by what the page says of itself."""
+    until_page(page, EMPTY)
     page.wait_for_selector("#state:text-is('saved')")
 
 

@@ -35,6 +35,21 @@ def test_where_events_do_not_come_through_changes_are_asked_for(bench, device):
     page.wait_for_selector("#panel :text('2.48917')")
 
 
+def test_while_others_type_without_a_pause_a_page_shows_it_soon_and_asks_seldom(bench, device):
+    """Nine readings in three seconds: a page that waited for a pause would show none of them until the last, and one that
+    asked at every reading would ask nine times."""
+    page, fetched = device(service_workers="block"), []
+    page.goto(f"{bench.url}/e/marigold/station/main.3")
+    until(lambda: is_open(bench, "marigold, drawing"), "it does not listen")
+    page.on("request", lambda request: fetched.append(request.url) if request.url.endswith("/station/main.3") else None)
+    for number in range(9):
+        write(bench, number, f"2.4891{number}")
+        page.wait_for_timeout(330)
+    assert page.locator("#panel :text('2.48910')").count() > 0
+    page.wait_for_selector("#panel b:text-is('2.48918')")
+    assert 2 <= len(fetched) <= 4
+
+
 def test_a_line_that_only_seems_open_is_given_up_and_listened_to_anew(bench, device):
     page, place = device(service_workers="block"), "marigold, drawing"
     with wire(bench.port) as between:

@@ -7,7 +7,7 @@ import { devices } from "./live.js";
 const SOON = 100; // ms
 const SPREAD = 20; // ms more for each device that listens, by chance: not all of a shop ask in the same moment
 const REST = 3000; // ms at least from the end of one to the beginning of the next
-const SHARE = 50; // a server that takes long is left alone for so many times as long: a hundred devices keep it half busy at most
+const SHARE = 0.5; // times what the server took, for each device that listens: then they keep it at work half of the time
 const LONGEST = 60000;
 
 /**
@@ -25,7 +25,7 @@ export function calmly(work) {
     const well = await work().catch(() => false);
     failures = well ? 0 : Math.min(failures + 1, 10);
     const now = performance.now();
-    restUntil = now + Math.min(LONGEST, Math.max(REST * 2 ** failures, SHARE * (now - begin)));
+    restUntil = now + Math.min(LONGEST, Math.max(REST * 2 ** failures, SHARE * devices * (now - begin)));
     if (!well) later();
   };
   const later = () => {

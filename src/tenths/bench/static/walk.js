@@ -73,13 +73,13 @@ export class Walk {
   /** Takes the readings as the server has them now; stays where the person is. @param {Reading[]} readings @param {number} position */
   async renew(readings, position) {
     const here = this.now;
-    const before = this.group.filter((row) => this.typedAt(row).length);
+    const before = this.group; // also what others read meanwhile: the gauge is in the hand
     this.position = position;
     const typed = this.typed;
     this.readings = readings;
     this.typed = new Map();
     await this.recall();
-    for (const row of before) this.typed.set(keyOf(this.engine, row), typed.get(keyOf(this.engine, row)) ?? []);
+    for (const key of before.map((row) => keyOf(this.engine, row))) if (typed.has(key)) this.typed.set(key, typed.get(key) ?? []);
     const kept = before.filter((row) => !this.readings.some((r) => r.place === row.place && together(r, row)));
     const start = here ? this.readings.findIndex((row) => together(row, here)) : 0;
     this.readings.splice(Math.max(start, 0), 0, ...kept);
