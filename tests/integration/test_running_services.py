@@ -222,3 +222,32 @@ def test_limits_tell_the_speed_at_which_each_kind_of_piston_is_at_its_end(demo_s
         by_pull = math.sqrt(row["acceleration_to"]["value"] / row["acceleration"]["value"])
         top = running_loads(demo_shop, engine)["speeds"][-1]["value"]
         assert row["speed_to"]["value"] == pytest.approx(top * min(by_speed, by_pull))
+
+
+def test_motion_is_that_of_the_slider_crank_with_its_offset_pin(demo_shop):
+    """Kestrel: pin 0.5 mm towards the thrust side; a fine sweep, worked out here in mm."""
+    model = running_model(demo_shop, "kestrel")
+    stroke, rod, offset = (1e3 * model.value(n) for n in ("stroke", "rod_length", "pin_offset"))
+    rows = {r["words"]: r["value"] for r in forces(demo_shop, "kestrel")["motion"]}
+    t = np.linspace(-math.pi / 2, 3 * math.pi / 2, 400001)
+    height = position(t, stroke, rod, offset)
+    assert rows["stroke from dead centre to dead centre"] == pytest.approx(np.ptp(height), rel=1e-8)
+    assert rows["top dead centre after the crankpin stands in line"] == pytest.approx(math.degrees(t[height.argmax()]), abs=1e-3)
+    near = t[height > height.max() - stroke / 100]
+    assert rows["dwell within a hundredth of the stroke of the top"] == pytest.approx(math.degrees(np.ptp(near)), abs=2e-3)
+    speed = np.abs(np.gradient(height, t)).max() * 7000 * math.pi / 30 / 1e3
+    assert rows["fastest piston"] == pytest.approx(speed, rel=1e-6)
+
+
+def test_side_force_is_the_resultant_of_gas_and_mass_over_the_lean(demo_shop):
+    model, drawn = running_model(demo_shop, "kestrel"), curves(demo_shop, "kestrel")
+    bore, stroke, rod, offset = (model.value(n) for n in ("bore", "stroke", "rod_length", "pin_offset"))
+    angles, step, speed = np.radians(drawn["angle"]), 1e-4, model.value("redline")
+    acceleration = (position(angles + step, stroke, rod, offset) - 2 * position(angles, stroke, rod, offset)
+                    + position(angles - step, stroke, rod, offset)) / step**2 * speed**2
+    along = (np.asarray(drawn["pressure"]) * 1e5 - 101325.0) * math.pi / 4 * bore**2 + model.value("reciprocating") * acceleration
+    lean = leaning(angles, stroke, rod, offset)
+    swing = (leaning(angles + step, stroke, rod, offset) - 2 * lean + leaning(angles - step, stroke, rod, offset)) / step**2
+    spare = 29e-4 - 0.4521 * 0.1762 / (0.4521 + 0.1762) * 0.155**2
+    plain = np.abs(along * np.tan(lean) - spare * swing * speed**2 / (rod * np.cos(lean))).max()
+    assert running_loads(demo_shop, "kestrel")["open"][-1]["side"]["value"] * 1e3 == pytest.approx(plain, rel=1e-3)

@@ -20,6 +20,14 @@ class UsedRow(Number, frozen=True):
     origin: str
     entries: list[str]
     stale: list[str]
+    station: str
+    feature: str
+
+
+class WordsRow(Number, frozen=True):
+    """A number and what it is."""
+
+    words: str
 
 
 class Ellipse(Shape, frozen=True):
@@ -62,6 +70,7 @@ class Forces(Shape, frozen=True):
     share: float
     share_authority: str
     derived: Derived
+    motion: list[WordsRow]
     orders: list[OrderRow]
     used: list[UsedRow]
 
@@ -105,6 +114,7 @@ class AtSpeed(Shape, frozen=True):
     smallest_torque: Number
     swing: Number
     peak_pressure: Number
+    side: Number
     rods: list[RodLoad]
     pins: list[PinLoad]
     mains: list[MainLoad]
@@ -350,6 +360,8 @@ class TakenRow(Number, frozen=True):
 
     words: str
     origin: str
+    station: str
+    feature: str
 
 
 class Torsion(Shape, frozen=True):

@@ -46,6 +46,8 @@ def forces_command(shop: Shop, engine: str, units: str | None, json_: bool) -> N
     said = answer["derived"]
     wrapped(f"Of all that goes up and down, {said['force_with']:.3f} of the force and {said['couple_with']:.3f} of the couple turn with "
             f"the crank; bobweights carry a share of {answer['share']:.3f} ({answer['share_authority']}).", "  ")
+    heading("Motion of the piston")
+    table([(f"  {row['text']}", row["words"]) for row in answer["motion"]], right=(0,))
     _used(answer)
 
 

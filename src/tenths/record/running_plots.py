@@ -25,6 +25,7 @@ def forces_by_order(answer: Answer, palette: Palette = PRINT, *, width: int | st
                  "high": row[kind]["largest"]["value"] + _reach(row[kind]["largest"]), "text": row[kind]["largest"]["text"],
                  "way": row[kind]["way"]} for row in answer["orders"]]
         unit = answer["orders"][0][kind]["largest"]["unit"]
+        nothing = not any(row["value"] for row in rows)
         tip = [{"field": "order", "title": "order"}, {"field": "text", "title": kind}, {"field": "way", "title": "it"}]
         layers: list[Spec] = [
             {"mark": {"type": "bar", "fill": palette.accent, "opacity": 0.75, "width": {"band": 0.5}}, "encoding": {"tooltip": tip}},
@@ -33,7 +34,8 @@ def forces_by_order(answer: Answer, palette: Palette = PRINT, *, width: int | st
         specs.append(framed(
             rows, layers, palette, width=width, height=height,
             x={"field": "order", "type": "nominal", "sort": None, "title": "order", "axis": {"labelAngle": 0}},
-            y={"field": "value", "type": "quantitative", "title": f"largest {kind} [{unit}]"},
+            y={"field": "value", "type": "quantitative", "title": f"largest {kind} [{unit}]",
+               **({"scale": {"domain": [0, 1]}} if nothing else {})},
             words=f"Largest {kind} that reaches the mounts, order by order, at {answer['speed']['text']}"))
     return specs
 
@@ -118,7 +120,8 @@ def campbell(answer: Answer, palette: Palette = PRINT, *, width: int | str = "co
         {"data": {"values": ends}, "mark": {"type": "text", "align": "right", "dx": -4, "dy": -6, "fontSize": 11, "color": palette.quiet},
          "encoding": {"text": {"field": "order"}}}]
     return framed([], layers, palette, width=width, height=height,
-                  x={"field": "speed", "type": "quantitative", "title": "crank speed [rpm]", "scale": {"domain": [0, top], "nice": False}},
+                  x={"field": "speed", "type": "quantitative", "title": "crank speed [rpm]", "axis": {"tickCount": 8},
+                     "scale": {"domain": [0, top], "nice": False}},
                   y={"field": "value", "type": "quantitative", "title": "vibrations [Hz]", "scale": {"domain": [0, high], "nice": False}},
                   words="Campbell picture: natural frequencies of the crank in torsion, and the orders' lines over speed; larger "
                         "marks where the firing order drives more strongly")
@@ -138,7 +141,7 @@ def over_speed(answer: Answer, palette: Palette = PRINT, *, width: int | str = "
                               "mark": {"type": "rule", "stroke": palette.quiet, "strokeDash": [2, 3]},
                               "encoding": {"x": None, "y": {"field": "value", "type": "quantitative"}}}] if what == "stress" else []
         specs.append(framed(rows, [*limit, line], palette, width=width, height=height,
-                            x={"field": "speed", "type": "quantitative", "title": "crank speed [rpm]",
+                            x={"field": "speed", "type": "quantitative", "title": "crank speed [rpm]", "axis": {"tickCount": 8},
                                "scale": {"zero": False, "nice": False}},
                             y={"field": "value", "type": "quantitative", "title": title},
                             words=f"{title.partition(' [')[0].capitalize()} over speed, {' and '.join(kinds)}"))

@@ -1,11 +1,11 @@
 """What shakes the engine, order by order, and the weighing sheet: what to take where, bobweights, corrections of the crank."""
 
 import cmath
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import cache
-from math import degrees, radians
+from math import degrees, pi, radians
 
-from tenths.calc import balance
+from tenths.calc import balance, motion
 from tenths.engine.quantity import Quantity, parse
 from tenths.errors import TenthsError
 from tenths.findings.along import derived_share
@@ -40,9 +40,31 @@ def forces(shop: Shop, engine: str, units: str = "") -> Answer:
     return {
         "engine": engine, "speed": model.amounts(model.value("redline"), Quantity.SPEED),
         "firing_order": list(model.layout.firing_order), "firing_intervals": list(model.layout.firing_intervals()),
-        "share": share, "share_authority": whose, "derived": derived(model), "orders": orders(model, share),
+        "share": share, "share_authority": whose, "derived": derived(model), "motion": motion_rows(model), "orders": orders(model, share),
         "used": model.used("stroke", "rod_length", "pin_offset", "redline", "spacing", "reciprocating", "rotating"),
     }
+
+
+def motion_rows(model: Model) -> list[Answer]:
+    """The slider-crank of the mean cylinder: dead centres and stroke with the offset pin, speeds, acceleration, dwell."""
+    sizes = [e for name in ("stroke", "rod_length", "pin_offset") if (e := model.sizes[name].estimate)]
+    speed = model.value("redline")
+
+    def row(words: str, quantity: Quantity, formula: Callable[..., float]) -> Answer:
+        found = linear(lambda s, rod, offset: formula(stroke=s, rod_length=rod, pin_offset=offset), *sizes)
+        return {"words": words, **model.amounts(found.value, quantity, found.u or None)}
+
+    rows = [
+        row("stroke from dead centre to dead centre", Quantity.LENGTH, motion.true_stroke),
+        row("top dead centre after the crankpin stands in line", Quantity.ANGLE, lambda **s: motion.dead_centres(**s)[0]),
+        row("bottom dead centre after half a turn", Quantity.ANGLE, lambda **s: motion.dead_centres(**s)[1] - pi),
+        row("largest lean of the rod", Quantity.ANGLE, motion.largest_rod_angle),
+        row("fastest piston", Quantity.VELOCITY, lambda **s: motion.peak_piston_speed(**s, speed=speed)),
+        row("where it is fastest", Quantity.ANGLE, motion.peak_speed_angle),
+        row("greatest acceleration", Quantity.ACCELERATION, lambda **s: motion.peak_piston_acceleration(**s, speed=speed)),
+        row("dwell within a hundredth of the stroke of the top", Quantity.ANGLE,
+            lambda **s: motion.dwell(depth=s["stroke"] / 100, **s))]
+    return [r for r in rows if model.value("pin_offset") or not r["words"].startswith(("top dead", "bottom dead", "stroke from"))]
 
 
 def share_of(build: Build) -> tuple[float, str]:

@@ -171,9 +171,20 @@ def _at_speed(model: Model, doubted: _Doubted, k: int) -> Answer:
         "largest_torque": write(moment.largest, Quantity.TORQUE), "smallest_torque": write(moment.smallest, Quantity.TORQUE),
         "swing": {"value": moment.swing, "unit": "J", "standard_uncertainty": None, "text": f"{moment.swing:.0f} J"},
         "peak_pressure": write(peak.value, Quantity.PRESSURE, peak.u, unit="bar" if model.system == "metric" else "psi"),
+        "side": write.force(_side(model, here, k)),
         "rods": [_rod(model, doubted, k, c) for c in range(len(here.along.labels))],
         "pins": [_pin(model, doubted, k, n) for n in range(len(model.layout.pins))],
         "mains": [_main(model, doubted, k, n) for n in range(model.layout.mains)]}
+
+
+def _side(model: Model, cycle: Cycle, k: int) -> float:
+    """Greatest force of the mean piston on its wall [N]."""
+    size = {name: model.value(name) for name in INPUTS}
+    found = loads.cylinder_forces(
+        cycle.rods.angles, (cycle.pressure[k] - 101325.0) * pi / 4 * size["bore"] ** 2, stroke=size["stroke"],
+        rod_length=size["rod_length"], speed=cycle.speeds[k], reciprocating=size["reciprocating"], rotating=size["rotating"],
+        pin_offset=size["pin_offset"], spare_inertia=spare_inertia(model))
+    return float(np.abs(found.side).max())
 
 
 def _rod(model: Model, doubted: _Doubted, k: int, c: int) -> Answer:

@@ -115,8 +115,10 @@ class Model:
             if size.estimate is None:
                 continue
             written = self.amounts(size.estimate.value, QUANTITIES.get(name, Quantity.LENGTH), size.estimate.u or None)
+            where, feature, _ = PLACES.get(name, ("", "", ()))
             rows.append({"name": name, "words": WORDS[name], **written, "origin": size.origin, "entries": list(size.entries),
-                         "stale": list(size.stale)})
+                         "stale": list(size.stale), "station": where.partition(".{")[0] + ".*" if "{" in where else where,
+                         "feature": feature})
         return rows
 
 

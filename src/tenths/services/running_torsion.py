@@ -37,6 +37,8 @@ class Taken:
     value: float
     quantity: Quantity
     origin: str
+    station: str
+    feature: str
 
 
 class Spring:
@@ -56,7 +58,7 @@ class Spring:
     def _said(self, name: str, station: str, guess: float, quantity: Quantity, words: str) -> float:
         known = self._resolver.input(name, station, name, (), None)
         value, origin = (known.estimate.value, known.origin) if known.estimate else (guess, "taken")
-        self.taken.setdefault(name, Taken(words, value, quantity, origin))
+        self.taken.setdefault(name, Taken(words, value, quantity, origin, "pin.*" if station.startswith("pin.") else station, name))
         return value
 
     def _chain(self, rule: str) -> torsion.Chain:
@@ -141,7 +143,8 @@ def torsion_answer(shop: Shop, engine: str, units: str = "") -> Answer:
     redline = model.value("redline")
     return {"engine": engine, "modes": _modes(model, spring), "criticals": _criticals(model, spring, redline),
             "over_speed": over_speed(model, spring), "damper": _damper(model, spring),
-            "taken": [{"words": t.words, **model.amounts(t.value, t.quantity), "origin": t.origin} for t in spring.taken.values()],
+            "taken": [{"words": t.words, **model.amounts(t.value, t.quantity), "origin": t.origin, "station": t.station,
+                       "feature": t.feature} for t in spring.taken.values()],
             "used": model.used("stroke", "main_journal", "main_width", "pin_journal", "pin_width", "web_thickness", "web_width",
                                "reciprocating", "rotating", "redline"),
             "notes": _notes(spring)}

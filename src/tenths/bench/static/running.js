@@ -9,6 +9,7 @@ import { keep, onQueue } from "./queue.js";
 const WORDS = /** @type {Record<string, (body: any) => string>} */ ({
   "joint.stated": (body) => `joint ${body.joint}`,
   "fastener.ticked": (body) => `${body.joint} ${body.number} at ${body.station} ${body.what}`,
+  "size.stated": (body) => `${body.feature} of ${body.station}: ${body.text}`,
   "outline.drawn": (body) => `outline ${body.outline}`,
 });
 
