@@ -54,7 +54,9 @@ def test_a_slip_is_asked_about_and_taken_all_the_same(bench, device):
 def test_its_pages_are_accessible(bench, device, light):
     axe = pytest.importorskip("axe_playwright_python.sync_playwright")
     page, found = device(color_scheme=light), {}
-    for place in ("/studies", "/studies/mic-2-3-hands", "/studies/mic-2-3-weekly", TRAY, "/studies/mic-2-3-hands/tray"):
+    for place in ("/studies", "/studies/mic-2-3-hands", "/studies/mic-2-3-weekly", TRAY, "/studies/mic-2-3-hands/tray",
+                  "/e/marigold/form", "/e/marigold/station/block", "/risk",
+                  "/risk?characteristic=main-oil-clearance&engine=marigold&run=9"):
         page.goto(bench.url + place)
         page.wait_for_selector("#state:not([hidden])")
         bad = [(v["id"], [n["html"][:120] for n in v["nodes"][:3]]) for v in axe.Axe().run(page).response["violations"]]

@@ -232,7 +232,7 @@ def _row(name: str, rule: DecisionRule, known: _Known, count: int, shown: _Shown
                         accept=gate)
     passing, at_least_one = found.over_run(count)
     return {"rule": name, "words": WORDS[name], "start": shown.value(gate[0]), "end": shown.value(gate[1]),
-            "start_text": shown.text(gate[0]), "end_text": shown.text(gate[1]),
+            "start_text": shown.text(gate[0], known.u), "end_text": shown.text(gate[1], known.u),
             "customer": found.customer, "builder": found.builder, "passes": found.passes, "bad": found.bad,
             "expected_bad_passed": passing, "at_least_one": at_least_one, "expected_good_refused": count * found.builder}
 
