@@ -18,6 +18,7 @@ from tenths.bench import (
     customer,
     door,
     form,
+    halves,
     instruments,
     order,
     pages,
@@ -43,8 +44,8 @@ from tenths.services.access import Access
 from tenths.services.shop import Shop
 
 STATUS: dict[type[TenthsError], int] = {BadInput: 422, OutOfRange: 422, Refused: 409, Damaged: 500}
-CALLS: tuple[Call, ...] = (*api.CALLS, *writing.CALLS, *photos.CALLS, *order.CALLS, *studies.CALLS, *form.CALLS, *risk.CALLS,
-                           *running.CALLS, *sure.CALLS,
+CALLS: tuple[Call, ...] = (*api.CALLS, *writing.CALLS, *photos.CALLS, *order.CALLS, *halves.CALLS, *studies.CALLS,
+                           *form.CALLS, *risk.CALLS, *running.CALLS, *sure.CALLS,
                            *instruments.CALLS, *warm.CALLS, *door.CALLS)
 
 
@@ -66,7 +67,7 @@ def make_app(shop: Shop, access: Access, *, door_open: Door | None = None, addre
             yield
 
     app = Starlette(
-        routes=[*pages.ROUTES, *order.ROUTES, *studies.ROUTES, *form.ROUTES, *risk.ROUTES,
+        routes=[*pages.ROUTES, *order.ROUTES, *halves.ROUTES, *studies.ROUTES, *form.ROUTES, *risk.ROUTES,
                 *sure.ROUTES, *instruments.ROUTES, *warm.ROUTES, *asking.ROUTES,
                 *plots.ROUTES, *running.ROUTES, *door.ROUTES, *customer.ROUTES, *served.ROUTES,
                 *(call.route() for call in CALLS),

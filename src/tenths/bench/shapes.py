@@ -542,6 +542,31 @@ class AcceptedRow(Shape, frozen=True):
     drawing: dict[str, Any]
 
 
+class HalfRow(Shape, frozen=True):
+    """A half of a shell: ``wall`` as text, ``measured`` whether it was read, ``where`` its slot or "loose"."""
+
+    half: str
+    kind: str
+    size: str
+    side: str
+    box: str
+    grooved: bool
+    flanged: bool
+    measured: bool
+    wall: str
+    where: str
+
+
+class SeatRow(Shape, frozen=True):
+    """What a half of a place must be; ``kept`` where the one that is in stays."""
+
+    station: str
+    side: str
+    groove: str
+    flanged: bool
+    kept: bool
+
+
 class OutcomeRow(Shape, frozen=True):
     """An accepted prediction, and what was read of it later."""
 
