@@ -18,6 +18,7 @@ from tenths.record.picture import drawing
 from tenths.record.report_forms import printed_forms
 from tenths.record.report_plots import printed_plots
 from tenths.record.report_running import running
+from tenths.record.report_work import work
 from tenths.record.sureness import sureness
 from tenths.record.typeset import PAPERS, Paper, first_page, qr_svg, typeset, write_whole
 from tenths.record.words import capital, counted, day, listed, moment
@@ -80,9 +81,10 @@ def _content(shop: Shop, engine: str, paper: Paper, units: str | None, say: Prog
     shown, plots = printed_plots(answer["findings"])
     told, drawings = running(shop, engine, units or "")
     formed, outlines = printed_forms(shop, engine, units or "")
+    worked, fallen = work(shop, engine)
     data = {**pages(answer), "sure": sureness(shop, engine, answer["findings"], units or ""), "paper": PAPERS[paper],
-            "drawing": picture, "plots": shown, "running": told, "forms": formed}
-    return data, {**pictures, **drawn, **plots, **drawings, **outlines, "seal.svg": seal(answer["log"])}, _last(answer)
+            "drawing": picture, "plots": shown, "running": told, "forms": formed, "work": worked}
+    return data, {**pictures, **drawn, **plots, **drawings, **outlines, **fallen, "seal.svg": seal(answer["log"])}, _last(answer)
 
 
 def seal(log: Answer) -> str:

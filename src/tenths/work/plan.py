@@ -230,7 +230,7 @@ class _Draft:
         for one in wanted:
             name, _, at = one.partition("@")
             where = _stations_like(self.layout, address(at or "{s}", self.layout, station), _kinds_of(name))
-            found |= {CheckNeed(name, one): None for one in where}
+            found |= {CheckNeed(name, one): None for one in where if _can_be(self.layout, name, one)}
         return tuple(found)
 
     def _drop(self, name: str) -> None:
@@ -359,6 +359,23 @@ def _stations_like(layout: Layout, pattern: str, kinds: tuple[str, ...]) -> tupl
         place = station_map(layout).get(pattern)
         return (pattern,) if place and place.kind in kinds else ()
     return tuple(s.address for s in stations(layout) if s.kind in kinds and pattern_matches(pattern, s.address))
+
+
+@lru_cache(maxsize=4096)
+def _can_be(layout: Layout, characteristic: str, station: str) -> bool:
+    """Whether it can ever be worked out there: a spread needs two places, which one hole under a deck has not."""
+    from tenths.findings.check import catalogue, places_of  # noqa: PLC0415 - see `_kinds_of`
+    from tenths.findings.declare import Over  # noqa: PLC0415 - the same
+
+    for way in catalogue()[characteristic].ways:
+        if not isinstance(way, Over) or way.how != "spread":
+            return True
+        bank = station.split(".")[1] if station.startswith("deck.") else ""
+        places = [where for other, where in places_of(layout) if other.name == way.of
+                  and (not bank or layout.cylinder(where.split(".")[1]).bank == bank)]
+        if len(places) > 1:
+            return True
+    return False
 
 
 def _id(name: str, station: str) -> str:

@@ -1,0 +1,69 @@
+"""What the record says of the work: each step with who did it and what it went past, parts and work outside, what was agreed.
+
+Everything comes from the engine's own log, so that the same log gives the same pages: no hours, costs or prices stand in it.
+"""
+
+from typing import Any
+
+from tenths.errors import BadInput
+from tenths.record.drawing.fall import fall
+from tenths.record.words import capital, counted, short_day
+from tenths.services.again import again
+from tenths.services.customers import customer
+from tenths.services.shop import Shop
+from tenths.services.supply import parts
+from tenths.services.work_told import steps_told
+
+Answer = dict[str, Any]
+PICTURE_WIDTH = 640.0
+
+
+def work(shop: Shop, engine: str) -> tuple[Answer, dict[str, str]]:
+    """Words of the work, and its pictures by file name; nothing for an engine whose steps nobody has begun.
+
+    Args:
+        shop: the shop.
+        engine: which engine.
+    """
+    try:
+        stages = steps_told(shop, engine)
+    except BadInput:  # no layout yet
+        return {}, {}
+    told = customer(shop, engine)
+    agreed = [(a["approval"], a["text"], _answered(a)) for a in told["approvals"]]
+    problems = [(f"{p['problem']}, {p['station']}", p["text"], p["outcome"] or "open") for p in told["problems"]]
+    if not any(s["rows"] for s in stages) and not agreed and not problems:
+        return {}, {}
+    left = again(shop, engine)
+    pictures = {"again.svg": fall(left["picture"], width=PICTURE_WIDTH)} if left["todo"] else {}
+    return {
+        "stages": [{"title": f"{capital(s['stage'])}: {s['done']} of {s['total']}",
+                    "rows": [_step(r) for r in s["rows"]]} for s in stages if s["rows"]],
+        "ways": _ways(shop, engine), "agreed": agreed, "problems": problems,
+        "dues": [(short_day(d["at"]), f"promised for {d['day']}" + (f": {d['why']}" if d["why"] else "")) for d in told["dues"]],
+        "again": [(t["what"], t["where"], t["why"]) for t in left["todo"]], "again_words": counted(len(left["todo"]), "thing"),
+        "picture": bool(pictures),
+    }, pictures
+
+
+def _answered(asked: Answer) -> str:
+    if asked["agreed"] is None:
+        return "not answered yet"
+    how = f", {asked['by']}" if asked["by"] else ""
+    return f"{'agreed' if asked['agreed'] else 'not agreed'} by {asked['who']}{how}, {short_day(asked['answer']['at'])}"
+
+
+def _step(row: Answer) -> Answer:
+    place = "" if row["station"] == "engine" else f", {row['station_words']}"
+    checked = f"{row['checker']}, {short_day(row['checked'])}" if row["checker"] else ""
+    return {"words": row["words"] + place + (f" ({row['branch']})" if row["branch"] else ""), "past": row["past"], "note": row["note"],
+            "by": f"{row['person']}, {short_day(row['at'])}", "checked": checked, "again": row["again"]}
+
+
+def _ways(shop: Shop, engine: str) -> list[tuple[str, str, str]]:
+    """Parts that were ordered, sent out or came back: what happened, in order."""
+    rows: list[tuple[str, str, str]] = []
+    for part in parts(shop, engine)["parts"]:
+        for number, happened in enumerate(part["history"]):
+            rows.append((part["words"] if number == 0 else "", happened["what"], short_day(happened["at"])))
+    return rows
