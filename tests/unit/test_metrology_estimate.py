@@ -17,6 +17,7 @@ from tenths.metrology.estimate import (
     difference,
     exact,
     linear,
+    linear_with_bend,
     mean,
     propagate,
     single,
@@ -150,3 +151,16 @@ def test_mixed_terms_that_cancel_along_a_diagonal_are_seen(count):
     # Closed form: each product has a second-order part of variance u^4, and u = 5 (0.5) sqrt(count) at first order.
     expected = math.sqrt(count / 2) * 0.25 / (2.5 * math.sqrt(count))
     assert result.curvature == pytest.approx(expected, rel=1e-9)
+
+
+# Second-order part over the first, normal inputs: x y at (1, 1) with u 0.5 each is 0.25 / (0.5 sqrt 2); x^2 at 1 with u 0.5
+# is (2 x 0.25 / sqrt 2) / 1. The screen may be off by a factor of two.
+@pytest.mark.parametrize(("formula", "count", "bent"), [
+    (lambda a, b: a - b, 2, 0.0), (lambda a, b: a * b, 2, 0.25 / (0.5 * math.sqrt(2))), (lambda a: a * a, 1, 0.5 / math.sqrt(2)),
+])
+def test_the_screen_tells_straight_from_bent(formula, count, bent):
+    inputs = [single(1.0, 0.5, f"c{k}") for k in range(count)]
+    found, about = linear_with_bend(formula, *inputs)
+    assert found == linear(formula, *inputs)
+    assert bent / 2 <= about <= bent * 2 + 1e-12
+    assert propagate(formula, *inputs).curvature == pytest.approx(bent, abs=1e-12)

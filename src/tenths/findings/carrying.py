@@ -3,10 +3,11 @@
 from collections.abc import Callable, Sequence
 from math import sqrt
 
-from tenths.metrology.estimate import Estimate, propagate
+from tenths.metrology.estimate import Estimate, linear_with_bend, propagate
 from tenths.metrology.method import BENT, STRONGLY_BENT
 
 SEED = 101
+SURELY_STRAIGHT = 0.03  # a third of what counts as bent: the screen is no further off than that
 
 
 def carried(formula: Callable[..., float], given: Sequence[Estimate], key: str) -> tuple[Estimate, float]:
@@ -23,6 +24,9 @@ def carried(formula: Callable[..., float], given: Sequence[Estimate], key: str) 
     Returns:
         The estimate, and its curvature as `propagate` gives it [-].
     """
+    linear, about = linear_with_bend(formula, *given)
+    if about < SURELY_STRAIGHT:
+        return linear, about
     found = propagate(formula, *given)
     linear, bent = found.estimate, found.curvature
     if bent < BENT:

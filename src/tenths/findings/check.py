@@ -1,7 +1,7 @@
 """The check: every characteristic at every station of an engine, worked out and judged."""
 
-from collections.abc import Callable, Iterable, Mapping
-from functools import cache
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import cache, lru_cache
 
 from tenths.engine.layout import Layout
 from tenths.engine.stations import stations
@@ -56,6 +56,64 @@ def check(build: Build, only: Iterable[str] = ()) -> list[Finding]:
         if characteristic.name in needed and characteristic.name not in skip:
             work.judge(characteristic, station)
     return [f for f in work.done.values() if not wanted or f.characteristic.name in wanted]
+
+
+def recheck(build: Build, before: Sequence[Finding], station: str, feature: str) -> list[Finding] | None:
+    """What one more reading makes of the findings that it can reach, the others as they were.
+
+    Args:
+        build: the engine with the reading.
+        before: all its findings without it.
+        station: where it was taken.
+        feature: what was read.
+
+    Returns:
+        The findings that the reading can change, anew; None where all must be worked out, since a new one comes in.
+    """
+    if build.layout is None or station.startswith("part."):
+        return None
+    work = _Work(build)
+    work.done = {(f.characteristic.name, f.station): f for f in before}
+    known = set(work.done)
+    skip = set(build.house.get("skip", ()))
+    if feature not in CRUSH_FEATURES:
+        work.keep_crush(before)
+    reached = [(c, where) for c, where in _reached(build.layout, station, feature) if c.name not in skip]
+    for characteristic, where in reached:
+        work.judge(characteristic, where)
+    if set(work.done) != known:
+        return None
+    return [work.done[c.name, where] for c, where in reached if (c.name, where) in known]
+
+
+@lru_cache(maxsize=4096)
+def _reached(layout: Layout, station: str, feature: str) -> tuple[tuple[Characteristic, str], ...]:
+    """Every finding that a reading of a feature at a station can change, in the order of the catalogue."""
+    found: dict[tuple[str, str], Characteristic] = {}
+    names: set[str] = set()
+    crush = station.partition(".")[0] if feature in CRUSH_FEATURES else ""
+
+    def of(need: Need | Found, where: str) -> bool:
+        if isinstance(need, Found):
+            return (need.of, where) in found
+        at = address(need.at, layout, where)
+        return (need.feature == feature and at == station) or (need.feature == "crush-offset" and at.partition(".")[0] == crush)
+
+    def touches(way: Way | Over | Uneven, where: str) -> bool:
+        match way:
+            case Way():
+                return any(of(need, where) for need in way.needs)
+            case Over():
+                return way.of in names
+            case Uneven():
+                return way.feature == feature and where == station
+
+    for characteristic, where in places_of(layout):
+        by_size = characteristic.per is not None and of(characteristic.per, where)
+        if by_size or any(touches(way, where) for way in characteristic.ways):
+            found[characteristic.name, where] = characteristic
+            names.add(characteristic.name)
+    return tuple((characteristic, where) for (_, where), characteristic in found.items())
 
 
 def _taken_over(characteristic: Characteristic) -> set[str]:
@@ -113,6 +171,13 @@ class _Work:
             return crush_of(self.resolver, kind, [s.address for s in stations(self.layout) if s.kind == kind])
 
         return lambda station: learned().input(station)
+
+    def keep_crush(self, before: Iterable[Finding]) -> None:
+        """What was known of the crush stays, where no reading could have told more of it."""
+        kept = {i.station: i for f in before for i in f.inputs if i.feature == "crush-offset" and i.estimate is not None}
+        for kind in ("main", "rod"):
+            afresh = self.resolver.learned[kind, "crush-offset"]
+            self.resolver.learned[kind, "crush-offset"] = lambda station, afresh=afresh: kept.get(station) or afresh(station)
 
     def judge(self, characteristic: Characteristic, station: str) -> None:
         """Works out and judges one characteristic at one station, and keeps it."""

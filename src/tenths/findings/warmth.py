@@ -41,6 +41,8 @@ class Thermometry:
     build: Build
     rules: Keeping
     _places: dict[str, list[TemperatureNote]] = field(default_factory=dict[str, list[TemperatureNote]])
+    _of: dict[tuple[str, str], tuple[tuple[str, ...], str]] = field(default_factory=dict[tuple[str, str], tuple[tuple[str, ...], str]])
+    _taken: dict[tuple[str, float], Temperature | None] = field(default_factory=dict[tuple[str, float], Temperature | None])
 
     def __post_init__(self) -> None:
         for note in self.build.temperatures:
@@ -50,8 +52,11 @@ class Thermometry:
         """How warm the part was, and what a finding must say of it."""
         if reading.feature.quantity is not Quantity.LENGTH or (reading.temperature is None and not self._places):
             return NOTHING
-        places = places_of(self.build, reading)
-        material = material_of(self.build, places)
+        key = reading.station, reading.feature.name
+        if key not in self._of:
+            found = places_of(self.build, reading)
+            self._of[key] = found, material_of(self.build, found)
+        places, material = self._of[key]
         return self._read(reading, material) if reading.temperature is not None else self._noted(reading, places, material)
 
     def _read(self, reading: Reading, material: str) -> Warmth:
@@ -63,8 +68,11 @@ class Thermometry:
         return Warmth(self._beside_the_air(found, reading), material, "read", said)
 
     def _noted(self, reading: Reading, places: tuple[str, ...], material: str) -> Warmth:
+        noted = [place for place in places if place in self._places]
+        if not noted and not material:
+            return NOTHING
         at = moment_of(reading.mark.at, "time") if reading.mark.at else 0.0
-        for place in (*places, SHOP_AIR):
+        for place in (*noted, SHOP_AIR):
             found = self._from_log(place, at)
             if found is None:
                 continue
@@ -85,6 +93,13 @@ class Thermometry:
 
     def _from_log(self, place: str, at: float) -> Temperature | None:
         """The place's temperature at a time; None without a note within reach."""
+        if place not in self._places:
+            return None
+        if (place, at) not in self._taken:
+            self._taken[place, at] = self._nearest(place, at)
+        return self._taken[place, at]
+
+    def _nearest(self, place: str, at: float) -> Temperature | None:
         near = [n for n in self._places.get(place, ()) if abs(n.when - at) <= self.rules.reach]
         if not near:
             return None

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
+from functools import lru_cache
 from itertools import pairwise
 
 from tenths.engine.quantity import Quantity, parse, unit_for
@@ -88,6 +89,7 @@ def day_of(text: str, field: str) -> date:
         raise BadInput(f"{field}: {text!r} is no date; write year, month and day: 2027-01-31") from None
 
 
+@lru_cache(maxsize=8192)
 def moment_of(text: str, field: str) -> float:
     """A time [s since 1970]; one without an offset is UTC; raises BadInput naming the field."""
     try:

@@ -13,7 +13,7 @@ from tenths.errors import BadInput, Refused
 from tenths.logbook import bodies
 from tenths.logbook.build import Build
 from tenths.logbook.entry import Entry, NewEntry
-from tenths.logbook.fold import extend, fold
+from tenths.logbook.fold import extend, feature_for, fold
 from tenths.logbook.ids import new_id
 from tenths.logbook.port import Logbook
 from tenths.logbook.vet import vet
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from tenths.findings.finding import Finding
 
 SHOP = "shop"  # the stream of what belongs to no engine: instruments, house rules
+A_FEW = 12  # readings after which findings are worked out anew from what these can reach
 STREAM = re.compile(r"[a-z0-9][a-z0-9-]{0,40}")
 
 
@@ -71,8 +72,28 @@ class Shop:
         with self._checking:
             known = self._checked.get(build.stream)
             if known is None or known[0] is not build:
-                known = self._checked[build.stream] = (build, check(build))
+                found = self._with_a_few_more(known, build) if known else None
+                known = self._checked[build.stream] = (build, check(build) if found is None else found)
             return list(known[1])
+
+    def _with_a_few_more(self, known: "tuple[Build, list[Finding]]", build: Build) -> "list[Finding] | None":
+        """All findings where only a few readings came in since they were worked out; None where more than that changed."""
+        from tenths.findings.check import recheck  # noqa: PLC0415 - as above
+
+        before, found = known
+        if not before.position < build.position <= before.position + A_FEW:
+            return None
+        entries = [e for e in self.logbook.read(build.stream, after=before.position) if e.position <= build.position]
+        if any(e.type != bodies.ReadingTaken.TYPE for e in entries) or len(build.problems) != len(before.problems):
+            return None
+        for body in (bodies.decode(e.type, e.schema, e.body) for e in entries):
+            assert isinstance(body, bodies.ReadingTaken)  # noqa: S101 - the type says so
+            again = recheck(build, found, body.station, feature_for(build, body.station, body.feature).name)
+            if again is None:
+                return None
+            anew = {(f.characteristic.name, f.station): f for f in again}
+            found = [anew.get((f.characteristic.name, f.station), f) for f in found]
+        return found
 
     def _grown(self, known: Build, entries: list[Entry]) -> Build:
         """Entries added to a Build; a strike reaches back, so then everything is folded anew."""

@@ -12,7 +12,8 @@ from tenths.engine.features import feature_at, kinds_of
 from tenths.engine.quantity import Quantity, from_si, unit_for, unit_of, write
 from tenths.engine.stations import station_map
 from tenths.errors import BadInput
-from tenths.findings.check import check, touched_by
+from tenths.findings.check import check, recheck, touched_by
+from tenths.findings.finding import Finding
 from tenths.findings.instruments import typical
 from tenths.logbook import bodies
 from tenths.logbook.build import Build, Mark, Reading
@@ -51,7 +52,7 @@ def question(shop: Shop, engine: str, *, station: str, feature: str, text: str, 
         return {"understood": False, "why": str(error), "questions": [], "findings": []}
     reading = probe.readings[station, feature_at(feature, station).name if not station.startswith("part.") else feature][-1]
     return {"understood": True, "why": "", **_understood(build, reading), **_asked(build, reading),
-            "findings": _touched(probe, reading)}
+            "findings": _touched(probe, reading, shop.checked(build))}
 
 
 def _probe(shop: Shop, build: Build, body: bodies.ReadingTaken) -> Build:
@@ -72,10 +73,11 @@ def _understood(build: Build, reading: Reading) -> Answer:
             "written": write(reading.value, quantity, unit=unit)}
 
 
-def _touched(probe: Build, reading: Reading) -> list[Answer]:
+def _touched(probe: Build, reading: Reading, before: Sequence[Finding]) -> list[Answer]:
     """The findings that would rest on this reading, those of its own station first."""
     rows: list[Answer] = []
-    for finding in check(probe, touched_by(reading.feature.name)):
+    found = recheck(probe, before, reading.station, reading.feature.name)
+    for finding in check(probe, touched_by(reading.feature.name)) if found is None else found:
         if PROBE in finding.entries:
             answer = finding_answer(probe, finding)
             answer["entries"] = [e for e in answer["entries"] if e != PROBE]
