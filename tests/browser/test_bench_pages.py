@@ -99,7 +99,8 @@ def test_two_devices_decide_about_the_same(bench, device):
 
 
 PLACES = ("/", "/new", "/e/marigold", "/e/marigold/station/main.3", "/e/marigold/tray", "/e/marigold/choices", "/e/marigold/record",
-          "/e/marigold/sheet", "/people", "/e/marigold/plot/ring-end-gap")
+          "/e/marigold/sheet", "/people", "/e/marigold/plot/ring-end-gap", "/e/marigold/choices?question=main-shells&grind=0.0001",
+          "/e/marigold/order?question=main-order", "/e/marigold/halves")
 
 
 @pytest.mark.parametrize("light", ["light", "dark"])

@@ -363,7 +363,7 @@ def _plan(
     reasons = [f"In {percent(row.probability)} of {scenarios} scenarios the engine can be finished inside its limits."]
     reasons.append(
         f"On {checked} fresh ones it was {percent(fresh)}; with {percent(question.confidence)} confidence it"
-        f" is no less than {percent(bound)}."
+        f" is {'' if bound > 0.999 else 'no less than '}{percent(bound)}."
     )
     if cheaper:
         reasons.append(

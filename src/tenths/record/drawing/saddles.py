@@ -33,7 +33,7 @@ class _Sheet:
 
     @property
     def tall(self) -> float:
-        return 108.0 if self.small else FOOT + 24.0
+        return 108.0 if self.small else FOOT + 16.0
 
     @property
     def inner(self) -> float:
