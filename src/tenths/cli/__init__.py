@@ -51,7 +51,7 @@ COMMANDS: dict[str, tuple[str, str]] = {  # name: (module below tenths.cli, what
     "form": ("form", "Straightness, flatness, roundness and taper, from the readings taken."),
     "choose": ("look", "Shells, ring gaps, parts to holes, the stack: the best answer, and why."),
     "what-if": ("shells", "The same choice after one more box, a grind or a hone."),
-    "order": ("supply", "Parts on their way, work outside, what to order from whom."),
+    "supply": ("supply", "Parts on their way, work outside, what to order from whom."),
     "shelf": ("supply", "Boxes kept for all engines, and tools that are away."),
     "bias": ("order", "How the shop's accepted predictions came out, over all engines."),
     "order": ("order", "Boxes of shells to order before the parts arrive, at least cost."),

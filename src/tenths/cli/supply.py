@@ -1,4 +1,4 @@
-"""Commands about parts on their way, boxes of stock, tools that are away: order, shelf."""
+"""Commands about parts on their way, boxes of stock, tools that are away: supply, shelf."""
 
 from pathlib import Path
 
@@ -10,12 +10,12 @@ from tenths.services.shop import Shop
 DAY = "Day, year first, such as 2026-03-31."
 
 
-@click.group("order")
-def order_command() -> None:
+@click.group("supply")
+def supply_command() -> None:
     """Parts on their way: source, order, inspect, shelve, return; work outside; order lists."""
 
 
-@order_command.command("list")
+@supply_command.command("list")
 @click.argument("engine")
 @as_json
 @with_shop
@@ -24,8 +24,8 @@ def list_(shop: Shop, engine: str, json_: bool) -> None:  # noqa: FBT001 - click
 
     \b
     Examples:
-      tenths order list marigold
-      tenths order list kestrel --json
+      tenths supply list marigold
+      tenths supply list kestrel --json
     """
     from tenths.services import supply  # noqa: PLC0415 - only here
 
@@ -54,7 +54,7 @@ def _moved(shop: Shop, engine: str, *what: object) -> None:
         say(sentences.sentence(entry))
 
 
-@order_command.command("source")
+@supply_command.command("source")
 @click.argument("engine")
 @click.argument("part")
 @click.argument("supplier")
@@ -67,14 +67,14 @@ def source(shop: Shop, engine: str, part: str, supplier: str, number: str, cost:
 
     \b
     Example:
-      tenths order source marigold thrust-m2 "Lowmoor Bearing Room" --cost 18.50 --lead "3 5 12"
+      tenths supply source marigold thrust-m2 "Lowmoor Bearing Room" --cost 18.50 --lead "3 5 12"
     """
     from tenths.logbook.part_bodies import PartSourced  # noqa: PLC0415 - only here
 
     _moved(shop, engine, PartSourced(part=part, supplier=supplier, number=number, cost=cost, lead=lead))
 
 
-@order_command.command("place")
+@supply_command.command("place")
 @click.argument("engine")
 @click.argument("part")
 @click.argument("supplier")
@@ -90,7 +90,7 @@ def place(shop: Shop, engine: str, part: str, supplier: str, order_: str, promis
 
     \b
     Example:
-      tenths order place marigold thrust-m2 "Lowmoor Bearing Room" --promised 2026-03-24
+      tenths supply place marigold thrust-m2 "Lowmoor Bearing Room" --promised 2026-03-24
     """
     from tenths.logbook.part_bodies import PartOrdered  # noqa: PLC0415 - only here
 
@@ -98,7 +98,7 @@ def place(shop: Shop, engine: str, part: str, supplier: str, order_: str, promis
                                      slots=slots))
 
 
-@order_command.command("promised")
+@supply_command.command("promised")
 @click.argument("engine")
 @click.argument("part")
 @click.argument("day")
@@ -109,14 +109,14 @@ def promised(shop: Shop, engine: str, part: str, day: str, why: str) -> None:
 
     \b
     Example:
-      tenths order promised marigold thrust-m2 2026-04-02 --why "out of stock"
+      tenths supply promised marigold thrust-m2 2026-04-02 --why "out of stock"
     """
     from tenths.logbook.part_bodies import PartPromised  # noqa: PLC0415 - only here
 
     _moved(shop, engine, PartPromised(part=part, promised=day, why=why))
 
 
-@order_command.command("inspected")
+@supply_command.command("inspected")
 @click.argument("engine")
 @click.argument("part")
 @click.option("--no", "wrong", is_flag=True, help="It does not agree with the sheet.")
@@ -127,14 +127,14 @@ def inspected(shop: Shop, engine: str, part: str, wrong: bool, note: str) -> Non
 
     \b
     Example:
-      tenths order inspected marigold crank-m --note "journals as ordered"
+      tenths supply inspected marigold crank-m --note "journals as ordered"
     """
     from tenths.logbook.part_bodies import PartInspected  # noqa: PLC0415 - only here
 
     _moved(shop, engine, PartInspected(part=part, fits=not wrong, note=note))
 
 
-@order_command.command("shelve")
+@supply_command.command("shelve")
 @click.argument("engine")
 @click.argument("part")
 @click.argument("shelf")
@@ -144,14 +144,14 @@ def shelve(shop: Shop, engine: str, part: str, shelf: str) -> None:
 
     \b
     Example:
-      tenths order shelve marigold crank-m "rack 2"
+      tenths supply shelve marigold crank-m "rack 2"
     """
     from tenths.logbook.part_bodies import PartShelved  # noqa: PLC0415 - only here
 
     _moved(shop, engine, PartShelved(part=part, shelf=shelf))
 
 
-@order_command.command("return")
+@supply_command.command("return")
 @click.argument("engine")
 @click.argument("part")
 @click.argument("reason")
@@ -162,14 +162,14 @@ def return_(shop: Shop, engine: str, part: str, reason: str, supplier: str) -> N
 
     \b
     Example:
-      tenths order return marigold thrust-m1 "wrong width"
+      tenths supply return marigold thrust-m1 "wrong width"
     """
     from tenths.logbook.part_bodies import PartReturned  # noqa: PLC0415 - only here
 
     _moved(shop, engine, PartReturned(part=part, reason=reason, supplier=supplier))
 
 
-@order_command.command("out")
+@supply_command.command("out")
 @click.argument("engine")
 @click.argument("work")
 @click.argument("part")
@@ -184,7 +184,7 @@ def out(shop: Shop, engine: str, work: str, part: str, supplier: str, words: str
 
     \b
     Example:
-      tenths order out marigold balance crank-m "Fell Balancing" "balance with damper" \
+      tenths supply out marigold balance crank-m "Fell Balancing" "balance with damper" \
         --promised 2026-04-10 --cost 240 --step balance-crank
     """
     from tenths.logbook.part_bodies import WorkSent  # noqa: PLC0415 - only here
@@ -192,7 +192,7 @@ def out(shop: Shop, engine: str, work: str, part: str, supplier: str, words: str
     _moved(shop, engine, WorkSent(work=work, part=part, supplier=supplier, words=words, promised=promised, cost=cost, step=step))
 
 
-@order_command.command("back")
+@supply_command.command("back")
 @click.argument("engine")
 @click.argument("work")
 @click.option("--no", "wrong", is_flag=True, help="It is not as ordered.")
@@ -206,7 +206,7 @@ def back(shop: Shop, engine: str, work: str, wrong: bool, cost: str, note: str) 
     _moved(shop, engine, WorkBack(work=work, fits=not wrong, cost=cost, note=note))
 
 
-@order_command.command("lists")
+@supply_command.command("lists")
 @click.argument("engines", nargs=-1)
 @click.option("--supplier", default="", help="Only this one.")
 @click.option("--csv", "csv_", type=click.Path(dir_okay=False, writable=True, path_type=Path), help="Write it as CSV.")
@@ -218,8 +218,8 @@ def lists(shop: Shop, engines: tuple[str, ...], supplier: str, csv_: Path | None
 
     \b
     Examples:
-      tenths order lists
-      tenths order lists marigold --csv orders.csv
+      tenths supply lists
+      tenths supply lists marigold --csv orders.csv
     """
     from tenths.services import supply  # noqa: PLC0415 - only here
 
