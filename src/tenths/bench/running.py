@@ -8,15 +8,17 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
+from tenths.bench import film_shapes as shapes_film
 from tenths.bench import running_shapes as shapes
 from tenths.bench.declare import Asked, Call, Example, Query
 from tenths.bench.pages import placed, routed
 from tenths.bench.state import Bench, bench_of
 from tenths.errors import BadInput
-from tenths.record import plots, running_plots
+from tenths.record import film_plots, plots, running_plots
 from tenths.record.running_pictures import clearance_svg, tightening_svg
 from tenths.services.clearing import clearances
 from tenths.services.running_balance import forces, weighing_sheet
+from tenths.services.running_film import film, orbits, sought
 from tenths.services.running_loads import curves, running_loads
 from tenths.services.running_model import running_model
 from tenths.services.running_torsion import campbell_of, disc_names_of, torsion_answer
@@ -25,7 +27,7 @@ from tenths.services.tightening import tightening
 
 Answer = dict[str, Any]
 VIEWS = (("forces", "Forces"), ("loads", "Loads"), ("balance", "Balance"), ("torsion", "Torsion"), ("tightening", "Tightening"),
-         ("clearances", "Clearances"))
+         ("clearances", "Clearances"), ("film", "Oil film"))
 ENGINE = {"engine": "kestrel"}
 UNITS = Query(name="units", words="inch or metric; the engine's own when left out")
 Service = Callable[[Shop, str, str], Answer]
@@ -74,7 +76,16 @@ def _clearances(bench: Bench, engine: str, _palette: plots.Palette) -> tuple[Ans
     return {"answer": answer, "pictures": drawn}, []
 
 
-SHOWN = {"forces": _forces, "loads": _loads, "balance": _balance, "torsion": _torsion, "tightening": _tightening, "clearances": _clearances}
+def _film(bench: Bench, engine: str, palette: plots.Palette) -> tuple[Answer, list[plots.Spec]]:
+    answer, best = kept(bench, engine, "film", film), kept(bench, engine, "film sought", sought)
+    path = kept(bench, engine, "film path", lambda shop, name, units: orbits(shop, name, units, station=answer["bearings"][0]["station"]))
+    specs = [film_plots.ranking(answer, palette), film_plots.paths(path, palette), film_plots.around(path, palette),
+             *(film_plots.over_clearance(kind, palette) for kind in best["kinds"])]
+    return {"answer": answer, "best": best, "path": path}, specs
+
+
+SHOWN = {"forces": _forces, "loads": _loads, "balance": _balance, "torsion": _torsion, "tightening": _tightening, "clearances": _clearances,
+         "film": _film}
 
 
 def context(bench: Bench, engine: str, request: Request) -> Answer:
@@ -133,6 +144,10 @@ CALLS = (
     _call("torsion", torsion_answer, shapes.Torsion, "The crank in torsion: modes, critical speeds, swing and stress, damper."),
     _call("tightening", tightening, shapes.Tightening, "Joints: preload with its scatter, order, rounds, and the state of every fastener. "
           "Joints and ticks are entered as `joint.stated` and `fastener.ticked`."),
+    _call("film", film, shapes_film.Film,
+          "The oil film of every bearing as measured, thinnest first: film, roughness, pressure, temperature."),
+    _call("film-path", orbits, shapes_film.Orbits, "Path of the first journal in its clearance, and the film around the cycle."),
+    _call("film-sought", sought, shapes_film.Sought, "Which clearance and grade would leave most film, for mains and rods; takes seconds."),
     _call("clearances", clearances, shapes.Clearances, "Outlines in motion: the least clearance of each pair over a turn, and where. "
           "They are drawn as `outline.drawn`."),
 )

@@ -3,13 +3,14 @@
 from typing import Any
 
 from tenths.errors import BadInput
-from tenths.record import running_plots
+from tenths.record import film_plots, running_plots
 from tenths.record.plots import plot_svg
 from tenths.record.report_plots import PALETTE
 from tenths.record.running_pictures import clearance_svg, tightening_svg
 from tenths.record.typeset import INK
 from tenths.services.clearing import clearances
 from tenths.services.running_balance import forces, weighing_sheet
+from tenths.services.running_film import film, orbits
 from tenths.services.running_loads import curves, running_loads
 from tenths.services.running_model import Model, running_model
 from tenths.services.running_torsion import Spring, campbell, torsion_answer
@@ -40,7 +41,7 @@ def running(shop: Shop, engine: str, units: str) -> tuple[Answer, Files]:
         told |= {"clear": _clear(shop, engine, units, model, files)}
         if model.sizes["reciprocating"].origin != "taken":
             told |= {"forces": _forces(shop, engine, units, files), "loads": _loads(shop, engine, units, files)}
-            told |= {"torsion": _torsion(shop, engine, units, model, files)}
+            told |= {"torsion": _torsion(shop, engine, units, model, files), "film": _film(shop, engine, units, files)}
     return {name: part for name, part in told.items() if part}, files
 
 
@@ -113,6 +114,23 @@ def _torsion(shop: Shop, engine: str, units: str, model: Model, files: Files) ->
             "rows": [[r["speed"]["text"], f"{r['order']:g}", str(r["mode"]), f"{r['strength']:.2f}"]
                      for r in answer["criticals"][:MOST_CRITICALS]],
             "said": [*said, *answer["notes"]]}
+
+
+def _film(shop: Shop, engine: str, units: str, files: Files) -> Answer | None:
+    try:
+        answer = film(shop, engine, units)
+    except BadInput:  # no clearance is known yet
+        return None
+    path = orbits(shop, engine, units, station=answer["bearings"][0]["station"])
+    return {
+        "about": f"With {answer['grade']}, at the worst of {len(answer['ways'])} ways of running from idle to the highest speed; a ratio "
+                 "of film to roughness of 3 and more keeps surfaces apart.",
+        "plots": [_drawn(files, "film", film_plots.ranking(answer, PALETTE, width=470, height=max(130, 18 * len(answer["bearings"])))),
+                  _drawn(files, "film-path", film_plots.paths(path, PALETTE, size=230))],
+        "path": f"{path['station'].replace('.', ' ')}: path of the journal in its clearance",
+        "rows": [[r["station"].replace(".", " "), r["clearance"]["text"], r["least"]["text"], f"{r['ratio']:.1f}, {r['state']}", r["way"],
+                  r["tenth_less"]["text"], r["tenth_more"]["text"]] for r in answer["bearings"]],
+        "notes": answer["notes"]}
 
 
 def _joints(shop: Shop, engine: str, units: str, files: Files) -> list[Answer]:
