@@ -1,5 +1,6 @@
 """Shells on the bench: drawn, thought through, ordered and listed, all without a script."""
 
+import json
 import re
 
 import pytest
@@ -130,3 +131,15 @@ def test_the_command_line_says_the_same(tmp_path, capsys):
     assert run([*shop, "half", "marigold", "main-shell", "11"]) == 2
     assert run([*shop, "order", "marigold", "main-order", "--sizes", "99"]) == 2
     assert run([*shop, "bias"]) == 0
+
+
+def test_an_order_worked_out_by_a_device_is_accepted_as_it_was_seen(served):
+    say(served.shop, *(bodies.StockCounted(kind="main-shell", size=s, change=c, sets=0) for s, c in (("std", "0"), ("+1", "0.001"),
+                                                                                                     ("-1", "-0.001"))))
+    with served.client() as ask:
+        found = ask.get(f"/api/engines/{ENGINE}/order", params={"question": "main-order", "cost": "58"}).json()
+        entry = {"id": "018f3c2a-7b1e-7cc3-98c4-dc0c0c073990", "type": "choice.accepted", "schema": 2,
+                 "at": "2026-05-05T10:00:00.000Z", "body": json.dumps(found["accept"][0]), "seen": found["position"]}
+        (answer,) = ask.post(f"/api/engines/{ENGINE}/entries", json=[entry]).json()
+    assert answer["state"] == "saved"
+    assert served.shop.build(ENGINE).choices[-1][1].question == "main-order"

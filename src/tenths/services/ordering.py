@@ -26,7 +26,7 @@ from tenths.services.order_basis import Basis, Source, basis_of
 from tenths.services.questions import Answer, system_of
 from tenths.services.shop import Shop
 
-KINDS = dict(zip(ORDERS, ("main", "rod"), strict=True))
+KINDS: dict[str, str] = dict(zip(ORDERS, ("main", "rod"), strict=True))
 TITLES = {"main": "Shells to order for the mains", "rod": "Shells to order for the rods"}
 MOST_PLANS = 20_000
 Progress = Callable[[float, str], None]
