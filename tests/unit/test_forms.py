@@ -65,7 +65,9 @@ def test_a_bore_that_is_oval_tapered_and_barrelled(one):
     assert [s["radial_least_squares"] for s in row["sections"]] == pytest.approx([2, 2, 2])
     assert row["taper"]["value"] == pytest.approx(2.0)
     assert row["taper"]["standard_uncertainty"] == pytest.approx(1.0)  # four readings of one tenth, halved: sqrt(4) / 2
-    assert row["barrel"] == pytest.approx(6.0)  # the middle, 5, over the line from 0 to -2
+    assert row["barrel"]["value"] == pytest.approx(6.0)  # the middle, 5, over the line from 0 to -2
+    # means of two readings of one tenth: variance 1/2 each, weights 1, 1/2 and 1/2
+    assert row["barrel"]["standard_uncertainty"] == pytest.approx(0.75**0.5)
     assert "larger at the top" in row["statement"]
 
 

@@ -73,7 +73,7 @@ class FormRow(Shape, frozen=True):
     points: list[FormPoint]
     sections: list[FormSection]
     taper: FormAmount | None
-    barrel: float | None
+    barrel: FormAmount | None
     band: list[list[float]]
     tilt_along: float | None
     tilt_across: float | None

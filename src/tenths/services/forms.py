@@ -215,7 +215,8 @@ def _round(_build: Build, shown: _Shown, station: str, feature: str, read: Place
         "form": "round", "station": station, "feature": feature, "words": feature_at(feature, station).words, "unit": shown.fine,
         "least_squares": None, "least_squares_text": "", "minimum": shown.amount(unround) if unround else None,
         "scatter": shown.small(scatter), "scatter_text": shown.text(scatter), "points": [], "stale": bool(read.stale), "judged": judged,
-        "sections": sections, "taper": None if taper is None else shown.amount(taper), "barrel": barrel and shown.small(barrel),
+        "sections": sections, "taper": None if taper is None else shown.amount(taper),
+        "barrel": None if barrel is None else shown.amount(barrel),
         "band": [], "tilt_along": None, "tilt_across": None, "size_text": shown.size(middle.value),
         "statement": _said_round(shown, unround, taper, scatter, list(rows)),
     }
@@ -269,11 +270,11 @@ def _taper(rows: Mapping[str, Mapping[str, Estimate]]) -> Estimate | None:
     return taper if isfinite(known) else None
 
 
-def _barrel(rows: Mapping[str, Mapping[str, Estimate]]) -> float | None:
-    """How far the mean diameters lie from a straight side: barrel or waist, narrowest zone [m]; None under three heights."""
+def _barrel(rows: Mapping[str, Mapping[str, Estimate]]) -> Estimate | None:
+    """How far the mean diameters lie from a straight side: barrel or waist, narrowest zone; None under three heights."""
     if len(rows) < 3:
         return None
-    return metrology.straightness([ALONG[h] for h in rows], [mean(list(a.values())).value for a in rows.values()]).minimum
+    return narrowest("line", [(ALONG[h], 0.0) for h in rows], [mean(list(axes.values())) for axes in rows.values()])
 
 
 def _said_round(shown: _Shown, unround: Estimate | None, taper: Estimate | None, scatter: float, heights: list[str]) -> str:
