@@ -95,7 +95,8 @@ def test_an_order_accepted_stands_in_the_log(shop):
     entry = accept_order(shop, ENGINE, found, "by telephone")
     body = bodies.decode(entry.type, entry.schema, entry.body)
     assert (body.question, body.words) == ("main-order", "by telephone")
-    assert {p.pick for p in body.picks} == {b["size"] for b in found["plan"]["boxes"]}
+    assert {p.pick for p in body.picks} == {f"{b['count']} box{'es' if b['count'] > 1 else ''} of {b['size']}"
+                                            for b in found["plan"]["boxes"]}
 
 
 def test_asked_too_much_says_what_would_free_it(shop):

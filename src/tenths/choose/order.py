@@ -340,7 +340,7 @@ def lower_bound(hits: int, count: int, *, confidence: float = 0.95) -> float:
 
 def _picks(question: OrderQuestion, boxes: Sequence[int]) -> tuple[Pick, ...]:
     return tuple(
-        Pick(f"box.{o.size.label}", o.size.label, f"{n} box{'es' if n > 1 else ''} of {o.size.label}", float(n))
+        Pick(f"box.{o.size.label}", words := f"{n} box{'es' if n > 1 else ''} of {o.size.label}", words, float(n))
         for n, o in zip(boxes, question.offers, strict=True)
         if n
     )

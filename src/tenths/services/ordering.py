@@ -5,7 +5,7 @@ with a part that all journals of one grinding, or all housings of one hone, have
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import msgspec
@@ -86,9 +86,12 @@ def order(shop: Shop, engine: str, question: str, wish: Wish = Wish(), *,
     plan, value = _planned(build, asked, wish, progress)
     found = Asked(question, TITLES[kind], plan.answer, tuple(dict.fromkeys(basis.entries)), tuple(basis.said))
     answer = as_answer(build, found)
-    accept = [msgspec.to_builtins(acceptance(build, found, 0))] if plan.boxes and any(plan.boxes) else []
+    measuring = _value_answer(wish, value, plan)
+    seen = (*plan.answer.reasons, *([measuring["words"]] if measuring else []), _against_cost(plan), *basis.said)
+    whole = replace(found, answer=replace(plan.answer, reasons=seen))
+    accept = [msgspec.to_builtins(acceptance(build, whole, 0))] if any(plan.boxes) else []
     return answer | {"asked": wish.asked / 100, "confidence": wish.confidence / 100, "plan": _plan_answer(asked, plan),
-                     "table": [_row(asked, row) for row in plan.table], "measuring": _value_answer(wish, value, plan),
+                     "table": [_row(asked, row) for row in plan.table], "measuring": measuring,
                      "basis": basis.said, "scenarios": wish.scenarios, "accept": accept}
 
 
@@ -178,6 +181,11 @@ def _boxes(asked: OrderQuestion, boxes: Sequence[int]) -> list[dict[str, Any]]:
 def _row(asked: OrderQuestion, row: PlanRow) -> Answer:
     words = listed([f"{b['count']} of {b['size']}" for b in _boxes(asked, row.boxes)]) or "nothing more"
     return {"boxes": _boxes(asked, row.boxes), "words": words, "cost": row.cost, "probability": row.probability}
+
+
+def _against_cost(plan: OrderPlan) -> str:
+    """The table in a sentence, for the record."""
+    return "Probability against cost: " + ", ".join(f"{row.probability:.1%} at {row.cost:g}" for row in plan.table) + "."
 
 
 def _plan_answer(asked: OrderQuestion, plan: OrderPlan) -> Answer | None:
