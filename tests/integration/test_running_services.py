@@ -251,3 +251,20 @@ def test_side_force_is_the_resultant_of_gas_and_mass_over_the_lean(demo_shop):
     spare = 29e-4 - 0.4521 * 0.1762 / (0.4521 + 0.1762) * 0.155**2
     plain = np.abs(along * np.tan(lean) - spare * swing * speed**2 / (rod * np.cos(lean))).max()
     assert running_loads(demo_shop, "kestrel")["open"][-1]["side"]["value"] * 1e3 == pytest.approx(plain, rel=1e-3)
+
+
+def test_holes_in_a_crank_of_iron_are_deeper(tmp_path):
+    """Cast iron 7.2, steel 7.85 g/cm3, handbook values: 100 g mm at 60 mm out of a hole of 12 mm."""
+    shop = shop_in_memory(tmp_path)
+    engine = commands.open_engine(shop, name="Teal", layout="inline-4", units="metric")
+    commands.part(shop, engine, bodies.PartListed(part="c", kind="crank", material="nodular iron"))
+    commands.state(shop, engine, bodies.SizeStated(station="crank", feature="correction-radius", text="60 mm"))
+    shop.append(engine, bodies.ReadingTaken(station="crank", feature="unbalance-front", text="100 g mm"))
+    depth = {}
+    for fitted in ("steel", "iron"):
+        if fitted == "iron":
+            shop.append(engine, bodies.PartFitted(slot="crank", part="c", all_along=True))
+        rows = weighing_sheet(shop, engine)["planes"][0]["corrections"]
+        depth[fitted] = next(r["hole"]["value"] for r in rows if r["diameter"]["value"] == pytest.approx(12.0))
+    assert depth["steel"] == pytest.approx(100 / 60 / 7.85e-3 / (math.pi / 4 * 144), rel=1e-6)
+    assert depth["iron"] == pytest.approx(100 / 60 / 7.20e-3 / (math.pi / 4 * 144), rel=1e-6)

@@ -20,7 +20,7 @@ from tenths.services.running_model import Model, running_model
 from tenths.services.shop import Shop
 
 ORDERS = (1, 2, 4, 6)
-STEEL, HEAVY = 7850.0, 17500.0  # kg/m3: steel, tungsten alloy; handbook values, from memory
+STEEL, IRON, HEAVY = 7850.0, 7200.0, 17500.0  # kg/m3: steel, cast iron, tungsten alloy; handbook values, from memory
 DRILLS = {"metric": (0.010, 0.012, 0.016, 0.020), "inch": (0.009525, 0.0127, 0.015875, 0.01905)}
 WEIGHED = ("piston", "pin", "big_end", "small_end")
 WORDS = {"piston": "pistons", "pin": "piston pins", "big_end": "big ends", "small_end": "small ends"}
@@ -217,16 +217,23 @@ def _planes(model: Model, found: Mapping[str, Finding]) -> list[Answer]:
 
 def corrections(model: Model, unbalance: float, radius: float) -> list[Answer]:
     """Depths of holes that take an unbalance [kg m] away at a radius [m], and of heavy slugs that make it up opposite."""
-    rows: list[Answer] = []
+    rows, metal = list[Answer](), _metal(model)
     for drill in DRILLS[model.system]:
         try:
-            hole = balance.hole_depth(unbalance=unbalance, radius=radius, diameter=drill, density=STEEL)
-            slug = balance.hole_depth(unbalance=unbalance, radius=radius, diameter=drill, density=STEEL, filling=HEAVY)
+            hole = balance.hole_depth(unbalance=unbalance, radius=radius, diameter=drill, density=metal)
+            slug = balance.hole_depth(unbalance=unbalance, radius=radius, diameter=drill, density=metal, filling=HEAVY)
         except TenthsError:
             continue
         rows.append({"diameter": model.amounts(drill, Quantity.LENGTH, figures=3), "hole": model.amounts(hole, Quantity.LENGTH, figures=3),
                      "slug": model.amounts(slug, Quantity.LENGTH, figures=3)})
     return rows
+
+
+def _metal(model: Model) -> float:
+    """Density of the crank by the card of the part that is fitted: cast iron where it says iron, else steel [kg/m3]."""
+    part = model.build.parts.get(model.build.part_in("crank"))
+    said = f"{part.card.material} {part.card.words}".lower() if part else ""
+    return IRON if "iron" in said else STEEL
 
 
 def _ends(shop: Shop, model: Model) -> list[Answer]:
