@@ -189,3 +189,14 @@ def test_what_cannot_be_understood_is_refused_and_named(shop, engine, body, says
         supply.move_part(shop, engine, body)
     assert says in str(caught.value)
     assert shop.build(engine).position == before
+
+
+def test_an_alternative_on_order_holds_nothing_up_where_enough_are_in_the_house(shop, engine):
+    commands.part(shop, engine, bodies.PartListed(part="g-39", kind="gasket"),
+                  bodies.PartListed(part="g-45", kind="gasket", where="on order"))
+    assert waits(shop, engine, "head-on@head.A") == []  # one bank, one gasket
+    commands.part(shop, engine, bodies.PartListed(part="half-u", kind="thrust"),
+                  bodies.PartListed(part="half-l", kind="thrust", where="on order"))
+    assert waits(shop, engine, "measure-end-play@thrust") == ["thrust"]  # two halves, one is there
+    commands.part(shop, engine, bodies.PartListed(part="pump", kind="Oil pump", where="on order"))
+    assert waits(shop, engine, "oil-pump") == ["oil-pump"]

@@ -2,8 +2,10 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import cache
 
-from tenths.engine.stations import pattern_matches
+from tenths.engine.layout import Layout
+from tenths.engine.stations import pattern_matches, slots
 from tenths.findings.finding import Finding
 from tenths.logbook.build import Build
 from tenths.work.parts import PartWay, ways
@@ -37,7 +39,7 @@ class Shelves:
     def __post_init__(self) -> None:
         self.ways = ways(self.build)
         for way in self.ways.values():
-            self._by_kind.setdefault(way.kind, []).append(way)
+            self._by_kind.setdefault(plain_kind(way.kind), []).append(way)
         self._stocked = frozenset(kind for (kind, _), (_, body) in self.build.stock.items() if body.sets > 0)
 
     def words(self, need: PartNeed) -> str:
@@ -61,6 +63,9 @@ class Shelves:
             return []
         ours = [way for way in self._by_kind.get(need.kind, ()) if _meant(need, way.fitted or way.slots)]
         here = [way for way in ours if way.where != "returned"]
+        bound = any(way.slots and not way.in_house for way in here)  # ordered for these very places: others do not stand in
+        if not bound and sum(way.quantity for way in here if way.in_house) >= places_for(self.build.layout, need.kind):
+            return []
         return [way for way in here or ours if not way.in_house]
 
     def _filled(self, slot: str) -> bool:
@@ -73,6 +78,25 @@ def _meant(need: PartNeed, places: Iterable[str]) -> bool:
     places = tuple(places)
     return not places or not need.slots or any(
         pattern_matches(one, other) or pattern_matches(other, one) for one in need.slots for other in places)
+
+
+PLACES = {"piston": "cyl.*.piston", "wrist-pin": "cyl.*.pin", "ring": "cyl.*.ring.*", "rod": "rod.*", "main-shell": "main.*.shell.*",
+          "rod-shell": "rod.*.shell.*", "thrust": "thrust.*", "gasket": "gasket.*", "head": "head.*", "cam": "cam.*",
+          "cam-bearing": "cam.*.bearing.*", "lifter": "lifter.*.*", "valve": "valve.*.*", "cap": "main.*.cap", "seal": "seal.*",
+          "sleeve": "cyl.*.sleeve"}
+
+
+@cache
+def places_for(layout: Layout | None, kind: str) -> int:
+    """How many places of an engine take a part of that kind; one where that is not known."""
+    if layout is None or kind not in PLACES:
+        return 1
+    return max(1, sum(pattern_matches(PLACES[kind], slot) for slot in slots(layout)))
+
+
+def plain_kind(kind: str) -> str:
+    """A kind of part as steps name it: ``oil pump`` and ``Oil-pump`` are one."""
+    return "-".join(kind.lower().split())
 
 
 def needs_met_by(plan: Plan, shelves: Shelves) -> dict[str, tuple[PartNeed, ...]]:

@@ -179,7 +179,7 @@ def needed(plan: Plan, found: dict[str, PartWay]) -> tuple[Needed, ...]:
             steps.append(step.id)
     rows: list[Needed] = []
     for kind, (places, steps) in needs.items():
-        ours = [way for way in found.values() if way.kind == kind and way.where != "returned"]
+        ours = [way for way in found.values() if "-".join(way.kind.lower().split()) == kind and way.where != "returned"]
         rows.append(Needed(kind, max(1, len(places)), tuple(steps), tuple(w.part for w in ours), sum(w.in_house for w in ours)))
     return tuple(rows)
 

@@ -87,7 +87,7 @@ class Plan:
 
 def conditions_of(layout: Layout, *, use: str = "", part_kinds: Iterable[str] = ()) -> frozenset[str]:
     """What ``when`` of a step can ask of an engine, as far as it holds."""
-    found = {f"part:{kind}" for kind in part_kinds} | {f"use:{use}"}
+    found = {f"part:{'-'.join(kind.lower().split())}" for kind in part_kinds} | {f"use:{use}"}
     names = {shaft.name for shaft in layout.camshafts}
     if not names:
         found.add("no-cam")
