@@ -53,6 +53,7 @@ RESTS = {
     ("wrist-pin", "weight"): ("{s}",), ("crank", "unbalance-front"): ("crank",),
     ("crank", "unbalance-rear"): ("crank",), ("crank", "unbalance-front-angle"): ("crank",),
     ("crank", "unbalance-rear-angle"): ("crank",),
+    ("piston", "compression-height"): ("{s}",), ("piston", "dome-volume"): ("{s}",),
     ("piston", "pin-bore"): ("{s}",), ("wrist-pin", "diameter"): ("{s}",), ("chamber", "chamber-volume"): ("head.{b}",),
     ("cyl", "deck-clearance"): ("block", "crank", "rod.{c}", "cyl.{c}.piston", "rod.{c}.shell.upper", "rod.{c}.shell.lower"),
     ("ring", "end-gap"): ("{s}", "block", "cyl.{c}.sleeve"), ("ring", "side-clearance"): ("{s}", "cyl.{c}.piston"),

@@ -315,6 +315,7 @@ class _Levels:
         self.bound, self.looked = math.inf, 0
         self.rest_cost, self.rest_rods = _completions(task.costs), _completions(task.rod_costs)
         self.mass_floor = task.mass.floor()
+        self.mass_least = float(task.mass.cost(np.zeros(1), np.zeros(1), self.mass_floor)[0])
         self.volume_ends = volume_ends(task.volume.base, task.volume.pistons, task.volume.rods)
         self.mass_ends = mass_ends(task.mass.pistons, task.mass.rods, task.mass.pins)
         self.before = tuple(_before(twins) for twins in known.twins)
@@ -341,9 +342,8 @@ class _Levels:
         grown.pistons = grown.pistons | (1 << part)
         grown.picks[:, 0, hole] = part
         grown.spent = grown.spent + self.task.costs[hole, part]
-        rest = self.rest_cost[grown.pistons] + self.rest_rods[grown.rods]
-        grown.bound = grown.spent + rest + self.task.volume.cost(grown.low, grown.high)
-        return self._hopeful(grown)
+        grown.bound = self._spent(grown) + self.task.volume.cost(grown.low, grown.high)
+        return self._hopeful(grown, self.mass_least)
 
     def _with_rod(self, states: _States, hole: int) -> _States:
         state, part = self._free(states.rods, 1)
@@ -353,10 +353,11 @@ class _Levels:
         grown.spent = grown.spent + self.task.rod_costs[hole, part]
         here = goal.base[hole] + goal.pistons[hole, grown.picks[:, 0, hole]] + goal.rods[hole, part]
         grown.low, grown.high = np.minimum(grown.low, here), np.maximum(grown.high, here)
+        grown.bound = self._spent(grown) + goal.cost(grown.low, grown.high)
+        grown = self._hopeful(grown, self.mass_least)  # what is cheap to tell first
         low, high = self.volume_ends(grown.pistons, grown.rods, hole + 1)
-        cost = grown.spent + self.rest_cost[grown.pistons] + self.rest_rods[grown.rods]
-        grown.bound = cost + goal.cost(np.minimum(grown.low, low), np.maximum(grown.high, high))
-        return self._hopeful(self._weighed(self._hopeful(grown), hole))
+        grown.bound = self._spent(grown) + goal.cost(np.minimum(grown.low, low), np.maximum(grown.high, high))
+        return self._hopeful(self._weighed(self._hopeful(grown, self.mass_least), hole))
 
     def _weighed(self, states: _States, hole: int) -> _States:
         goal = self.task.mass
@@ -373,8 +374,13 @@ class _Levels:
         state, part = np.nonzero(free)
         return state, part
 
-    def _hopeful(self, states: _States) -> _States:
-        return states.keep(np.flatnonzero(states.bound < self.known.limit - SAME))
+    def _spent(self, states: _States) -> Floats:
+        """What the parts cost where they are, and those left at least."""
+        return states.spent + self.rest_cost[states.pistons] + self.rest_rods[states.rods]
+
+    def _hopeful(self, states: _States, more: float = 0.0) -> _States:
+        """Those that might still beat what is known, when at least so much more comes on top."""
+        return states.keep(np.flatnonzero(states.bound + more < self.known.limit - SAME))
 
 
 def _chunks(states: int, each: int) -> list[Wholes]:

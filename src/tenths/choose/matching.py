@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 QUESTION = "Which piston, rod and pin in which hole?"
 QUANTUM = 1e-9
 _DRAWS = 4000
+_POOL = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +149,7 @@ def match_parts(
     if stop is not None:
         return Matching(Answer(QUESTION, (), rests_on=rests_on, stops=(stop,)))
     task, hones = _task(cylinders, pistons, rods, pins, goals, now)
-    found = search(task, number=1 + others)
+    found = search(task, number=1 + _POOL * others)
     if found is None:
         raise BadInput("match_parts: no matching keeps every clearance, and none of the limits tells why")
 
@@ -160,8 +161,10 @@ def match_parts(
             for n, (c, (i, j, k)) in enumerate(zip(cylinders, triples, strict=True))
         )
 
-    every = [place(picks) for picks in found.picks]
-    options = [_option(places, every[0], score, system) for places, score in zip(every, found.scores, strict=True)]
+    pool = [place(picks) for picks in found.picks]
+    made = [_option(places, pool[0], score, system) for places, score in zip(pool, found.scores, strict=True)]
+    kept = _unlike(made)[: 1 + others]
+    every, options = [pool[n] for n in kept], [made[n] for n in kept]
     compression, weight = _true(_ratios(every[0]), rng), _true(_masses(every[0]), rng)
     gap = found.scores[0] - found.bound
     before = place(np.array(now, dtype=np.int64).T) if len(now) == len(cylinders) else ()
@@ -294,6 +297,17 @@ def _option(places: Sequence[Placed], best: Sequence[Placed], score: float, syst
     picks = tuple(pick for p in places for pick in _picks(p, system))
     predicted = tuple(row for p in places for row in _predicted(p))
     return Alternative(picks, predicted, scores, _moved(places, best))
+
+
+def _unlike(options: Sequence[Alternative]) -> list[int]:
+    """Those that come to other figures than the ones before them; to move parts for the same figures is no other answer."""
+    seen, kept = set[tuple[float, ...]](), list[int]()
+    for number, option in enumerate(options):
+        figures = tuple(float(f"{score.value:.4g}") for score in option.scores[1:])
+        if figures not in seen:
+            kept.append(number)
+        seen.add(figures)
+    return kept
 
 
 def _spread(estimates: Sequence[Estimate]) -> float:

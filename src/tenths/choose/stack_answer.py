@@ -9,6 +9,7 @@ from tenths.choose.answer import Alternative, Answer, Pick, Predicted, Score
 from tenths.choose.match_parts import Window
 from tenths.choose.stack_stops import stack_stops
 from tenths.choose.stacks import (
+    AS_IT_IS,
     QUANTUM,
     Bank,
     BankWay,
@@ -121,7 +122,7 @@ def _picks(stack: Stack, way: BankWay, system: System, *, crowns: bool) -> list[
     found.append(Pick(f"deck.{name}", "cut" if max(way.cuts) > QUANTUM else "not cut", _deck_words(way, system), max(way.cuts)))
     if _head_worked(way):
         found.append(Pick(f"head.{name}", "cut" if way.head > QUANTUM else "chambers opened", _head_words(way, system), way.head))
-    if crowns:
+    if crowns and stack.crown is not AS_IT_IS:
         found += [Pick(f"{c.station}.piston", stack.crown.id, stack.crown.id) for c in way.bank.cylinders]
     return found
 

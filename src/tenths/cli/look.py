@@ -166,20 +166,29 @@ def check_command(shop: Shop, engine: str, all_: bool, open_: bool, only: tuple[
 @click.argument("question", required=False)
 @click.option("--accept", is_flag=True, help="Accept the best answer; it becomes an entry of the log.")
 @click.option("--option", type=click.IntRange(0), default=0, show_default=True, help="With --accept: 0 the best, 1 to 3 the next-best.")
-@click.option("--words", default="", help="With --accept: why, in your words.")
+@click.option("--set", "settings", multiple=True, metavar="NAME=TEXT",
+              help="Ask it so from here on; it becomes an entry. NAME= takes it back.")
+@click.option("--words", default="", help="With --accept or --set: why, in your words.")
 @as_json
 @with_shop
-def choose_command(shop: Shop, engine: str, question: str | None, accept: bool, option: int, words: str,  # noqa: FBT001
-                   json_: bool) -> None:  # noqa: FBT001 - click passes flags so
-    r"""Shells and ring gaps: the best answer, why, and the next-best. QUESTION: main-shells, rod-shells, ring-gaps.
+def choose_command(shop: Shop, engine: str, question: str | None, accept: bool, option: int, settings: tuple[str, ...],  # noqa: FBT001
+                   words: str, json_: bool) -> None:  # noqa: FBT001 - click passes flags so
+    r"""Shells, ring gaps, parts to holes, the stack: the best answer, and why.
+
+    QUESTION: main-shells, rod-shells, ring-gaps, matching or stack; all when left out.
 
     \b
     Examples:
       tenths choose marigold
       tenths choose marigold rod-shells --accept
+      tenths choose marigold stack --set "most-deck=0.010 in"
     """
     from tenths.services import choosing  # noqa: PLC0415 - only here
 
+    if settings:
+        if not question:
+            raise click.UsageError("give the question that is set")
+        choosing.set_question(shop, engine, question, dict(_named(text) for text in settings), words=words)
     if accept:
         if not question:
             raise click.UsageError("give the question that is accepted")
@@ -197,17 +206,23 @@ def choose_command(shop: Shop, engine: str, question: str | None, accept: bool, 
         choice_told(row)
 
 
+def _named(text: str) -> tuple[str, str]:
+    name, equals, value = text.partition("=")
+    if not equals:
+        raise click.UsageError(f"--set: {text!r} has no '='; give NAME=TEXT")
+    return name.strip(), value.strip()
+
+
 def choice_told(row: Answer) -> None:
     """A choice as it is told in a terminal."""
     heading(row["title"])
     if not row["possible"]:
         for stop in row["stops"]:
             wrapped(stop["words"], "  ")
-    elif row["question"] == "ring-gaps":
-        for pick in row["picks"]:
-            wrapped(pick["words"], "  ", "    ")
-    else:
+    elif row["drawing"].get("kind") == "saddles":
         _halves(row)
+    else:
+        _deeds(row)
     for words in [*row["reasons"], *row["notes"]]:
         wrapped(words, "  - ")
     if row["possible"] and row["question"] != "ring-gaps":
@@ -215,6 +230,20 @@ def choice_told(row: Answer) -> None:
                            f"Not proven; another might be better by up to {row['gap']:g}."))
     for number, other in enumerate(row["alternatives"], 1):
         wrapped(f"next-best {number}: {other['words']}", "  ", "    ")
+    if row["settings"]:
+        asked = ", ".join(f"{s['name']} {s['text'] or 'not set'}" for s in row["settings"])
+        wrapped(f"asked with {asked} (--set)", "  ", "    ")
+
+
+def _deeds(row: Answer) -> None:
+    """What to do, and the prediction of every place."""
+    for pick in row["picks"]:
+        lead = "" if row["question"] == "ring-gaps" else f"{pick['station']}: "
+        wrapped(lead + pick["words"], "  ", "    ")
+    if row["question"] != "ring-gaps" and row["predicted"]:
+        table([("  " + p["station"], p["characteristic"].replace("-", " "), p["text"], f"±{2 * p['standard_uncertainty']:.2g}",
+                "" if p["lower"] is None and p["upper"] is None else f"{p['probability']:.0%}") for p in row["predicted"]],
+              heads=("  place", "what", "predicted", "95 %", "fits with"), right=(2, 3, 4))
 
 
 def _halves(row: Answer) -> None:

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from tenths.record.drawing.saddles import in_words, saddles_svg
+from tenths.record.drawing.chosen import KINDS, LEGENDS, choice_svg, choice_words
 from tenths.record.fitline import COLOURS
 from tenths.record.picture import ACCENT, PRINTED
 
@@ -25,24 +25,24 @@ def chosen(answer: Answer) -> dict[str, str]:
     pictures: dict[str, str] = {}
     for number, choice in enumerate(answer["choices"], 1):
         drawing = choice["drawing"]
-        if drawing.get("kind") != "saddles" or not drawing.get("options"):
+        if drawing.get("kind") not in KINDS or not drawing.get("options"):
             continue
-        best, *others = drawing["options"]
-        choice["drawn"] = _drawn(pictures, f"choice-{number}", best) | {"copies": [
-            _copy(pictures, f"choice-{number}-{place}", option, best) | {"words": said["words"]}
-            for place, (option, said) in enumerate(zip(others, choice["others"], strict=False), 1)]}
+        copies = range(1, min(len(drawing["options"]), len(choice["others"]) + 1))
+        choice["drawn"] = _drawn(pictures, f"choice-{number}", drawing) | {"legend": LEGENDS[drawing["kind"]], "copies": [
+            _copy(pictures, f"choice-{number}-{place}", drawing, place) | {"words": choice["others"][place - 1]["words"]}
+            for place in copies]}
     return pictures
 
 
-def _drawn(pictures: dict[str, str], name: str, option: Answer) -> Answer:
-    svg = saddles_svg(option, across=ACROSS, prefix=name)
+def _drawn(pictures: dict[str, str], name: str, drawing: Answer) -> Answer:
+    svg = choice_svg(drawing, across=ACROSS)
     pictures[f"{name}.svg"] = _printed(svg)
-    return {"file": f"{name}.svg", "width": min(_width(svg) * UNIT, WIDEST), "alt": in_words(option)}
+    return {"file": f"{name}.svg", "width": min(_width(svg) * UNIT, WIDEST), "alt": choice_words(drawing)}
 
 
-def _copy(pictures: dict[str, str], name: str, option: Answer, best: Answer) -> Answer:
-    pictures[f"{name}.svg"] = _printed(saddles_svg(option, against=best, small=True, across=ACROSS, prefix=name))
-    return {"file": f"{name}.svg", "width": COPY, "alt": in_words(option)}
+def _copy(pictures: dict[str, str], name: str, drawing: Answer, place: int) -> Answer:
+    pictures[f"{name}.svg"] = _printed(choice_svg(drawing, place, small=True, across=ACROSS))
+    return {"file": f"{name}.svg", "width": COPY, "alt": choice_words(drawing, place)}
 
 
 def _width(svg: str) -> float:

@@ -14,6 +14,7 @@ from tenths.engine.describe import layout_from_text
 from tenths.logbook import bodies
 from tenths.services import commands
 from tenths.services.demo_calibration import lay_calibration, note_warm_block
+from tenths.services.demo_choices import lay_choices
 from tenths.services.demo_form import lay_form
 from tenths.services.demo_hand import Hand
 from tenths.services.demo_running import KESTREL_RUNNING, outline, tighten, weigh
@@ -27,6 +28,7 @@ from tenths.services.demo_sheets import (
     SizeRow,
 )
 from tenths.services.demo_studies import lay_studies
+from tenths.services.demo_work import lay_house, lay_work
 from tenths.services.shop import SHOP, Shop
 
 BEGIN = datetime(2026, 3, 2, 8, 15, tzinfo=UTC)
@@ -44,13 +46,19 @@ def lay_demo(shop: Shop) -> list[str]:
         for card in INSTRUMENTS:
             commands.list_instrument(demo, card)
         commands.adopt_house_rules(demo, HOUSE_RULES)
+    laid = [name for name in ("marigold", "kestrel") if name not in shop.engines()]
     for name, lay in (("marigold", _marigold), ("kestrel", _kestrel)):
-        if name not in shop.engines():
+        if name in laid:
             lay(demo, chance)
             if name == "marigold":
                 lay_form(demo, BEGIN + timedelta(days=1))
     lay_studies(demo)
     lay_calibration(demo)
+    lay_choices(demo, laid)
+    if laid:
+        lay_house(demo)
+    for name in laid:
+        lay_work(demo, name)
     return ["marigold", "kestrel"]
 
 

@@ -17,7 +17,7 @@ from tenths.logbook.fold import feature_for
 from tenths.metrology.coverage import coverage_factor
 from tenths.services.bias import bias_rows
 from tenths.services.questions import Answer, System, findings, show, system_of
-from tenths.services.saddles import redrawn
+from tenths.services.redraw import redrawn
 from tenths.services.shop import Shop
 
 

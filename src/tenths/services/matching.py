@@ -225,5 +225,5 @@ def _place(build: Build, place: Placed, homes: dict[str, str], system: System) -
     assert build.layout is not None  # noqa: S101 - there are cylinders
     return {"station": place.cylinder.station, "label": label, "bank": build.layout.cylinder(label).bank,
             "piston": part(place.piston.id), "rod": part(place.rod.id), "pin": part(place.pin.id) if place.pin else None,
-            "hone": worked(place.hone, system) if place.hone > 1e-9 else ""}
+            "honed": place.hone, "hone": worked(place.hone, system) if place.hone > 1e-9 else ""}
 

@@ -208,6 +208,6 @@ def _drawn_cylinder(c: StackCylinder, cut: float, way: BankWay, stack_: Stack, r
     squish = after["squish-clearance"]
     said = told(Predicted(c.station, "squish-clearance", squish), system)
     return {"station": c.station, "label": c.station.partition(".")[2], "place": c.place, "bore": c.bore.value, "deck": c.deck.value,
-            "cut": cut, "rise": stack_.crown.rise.value, "squish": squish.value, "squish_text": said["text"],
+            "cut": cut, "rise": stack_.crown.rise.value, "squish": squish.value, "squish_text": said["text"], "squish_fit": said,
             "cut_text": worked(cut, system) if cut > 1e-9 else "", "ratio": after["compression-ratio"].value,
             "ratio_text": f"{after['compression-ratio'].value:.2f}"}

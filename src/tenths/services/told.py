@@ -16,7 +16,7 @@ def told(predicted: Predicted, system: System) -> dict[str, Any]:
         system: of units.
 
     Returns:
-        ``words`` and ``text`` for people, numbers for the line, and the probability that it conforms.
+        The name of the characteristic, ``words`` and ``text`` for people, numbers for the line, and the probability that it conforms.
     """
     characteristic = catalogue()[predicted.characteristic]
     quantity = characteristic.quantity
@@ -26,7 +26,7 @@ def told(predicted: Predicted, system: System) -> dict[str, Any]:
     def number(si: float | None) -> float | None:
         return None if si is None else float(f"{from_si(si, quantity, unit):.6g}")
 
-    return {"words": characteristic.words, "value": number(value), "unit": unit,
+    return {"characteristic": characteristic.name, "words": characteristic.words, "value": number(value), "unit": unit,
             "standard_uncertainty": float(f"{from_si(u, quantity, unit, difference=True):.6g}"), "smallest": number(predicted.lower),
             "largest": number(predicted.upper), "target": number(predicted.target), "probability": round(predicted.probability, 4),
             "text": write(value, quantity, unit=unit, decimals=telling_places(2 * u, quantity, unit))}
