@@ -19,12 +19,17 @@ def printed_plots(found: list[Answer]) -> tuple[list[Answer], dict[str, str]]:
     told: list[Answer] = []
     files: dict[str, str] = {}
     for name in SHOWN:
-        predicted = [f for f in found if f["characteristic"] == f"{name}-predicted"]
-        for rows in alike([f for f in found if f["characteristic"] == name]):
+        read, predicted = _known(found, name), _known(found, f"{name}-predicted")
+        enough = sum(f["value"] is not None for f in read) >= FEWEST
+        for rows in alike(read if enough else predicted):
             if sum(f["value"] is not None for f in rows) < FEWEST:
                 continue
             file = f"plot-{len(files) + 1}.svg"
-            spec = over_places(rows, PALETTE, predicted=predicted, width=350, height=170)
+            spec = over_places(rows, PALETTE, predicted=predicted if enough else (), width=350, height=170)
             files[file] = plot_svg(spec)
             told.append({"section": rows[0]["section"], "file": file, "alt": spec["description"]})
     return told, files
+
+
+def _known(found: list[Answer], name: str) -> list[Answer]:
+    return [f for f in found if f["characteristic"] == name]
