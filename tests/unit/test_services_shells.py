@@ -256,6 +256,15 @@ def test_a_change_that_cannot_be_is_named(shop, change, says):
         thought(shop, ENGINE, "main-shells", change)
 
 
+def test_what_if_is_told_in_the_units_asked_for_and_typed_in_the_engines_own(shop):
+    read_mains(shop)
+    six_standard(shop)
+    found = thought(shop, ENGINE, "main-shells", Change(grind="0.0001"), "metric")
+    assert [(p["unit"], round(p["value"], 5)) for p in found["then"]["predicted"]] == [("mm", 0.05334)] * 3  # 0.0021 in
+    assert found["words"].endswith("0.0025 mm off its target, +0.0025 mm against now.")
+    assert found["then"]["drawing"]["options"][0]["places"][0]["unit"] == "mm"
+
+
 def test_what_if_is_asked_of_shells_only(shop):
     with pytest.raises(BadInput, match="ring-gaps"):
         thought(shop, ENGINE, "ring-gaps", Change(grind="0.0001"))

@@ -35,7 +35,7 @@ def _question(asked: Asked) -> Any:
 
 def _what_if(asked: Asked) -> Any:
     return thought(asked.shop, asked.engine, asked.query["question"], Change(
-        **{name: text for name, text in asked.query.items() if name != "question"}))
+        **{name: text for name, text in asked.query.items() if name not in {"question", "units"}}), asked.query["units"])
 
 
 def _here(asked: Asked) -> Any:
@@ -110,7 +110,7 @@ CALLS = (
              Query(name="grind", words="taken off the journals, on the diameter"),
              Query(name="hone", words="taken out of the housings, on the diameter"),
              Query(name="within", words="plus and minus, what the machining comes within at all places alike"),
-             Query(name="keep", words="places whose halves stay, commas between"))),
+             Query(name="keep", words="places whose halves stay, commas between"), UNITS)),
     Call(path="/api/engines/{engine}/accepted", need="reader", answers=list[shapes.AcceptedRow], of_engine=True,
          words="What was accepted, each prediction beside what was read since.",
          run=lambda a: choosing.accepted(a.shop, a.engine), example=Example(ENGINE)),

@@ -5,6 +5,7 @@ from typing import Any
 from starlette.requests import Request
 
 from tenths.bench import shapes
+from tenths.bench.api import UNITS
 from tenths.bench.declare import Asked, Call, Example, Query
 from tenths.bench.pages import placed, routed
 from tenths.bench.state import Bench
@@ -50,7 +51,7 @@ def wish_of(typed: dict[str, Any]) -> Wish:
 
 
 def _order(asked: Asked) -> Answer:
-    return order(asked.shop, asked.engine, asked.query["question"], wish_of(dict(asked.query)))
+    return order(asked.shop, asked.engine, asked.query["question"], wish_of(dict(asked.query)), units=asked.query["units"])
 
 
 def _bias(asked: Asked) -> Any:
@@ -73,5 +74,5 @@ CALLS = (
              Query(name="asked", kind=float, words="probability of finishing [%]", default=95.0),
              Query(name="confidence", kind=float, words="of the check on fresh scenarios [%]", default=95.0),
              Query(name="source", words="best, history or tolerance", default="best"),
-             Query(name="first", words="journals or housings: whose measuring before the order is valued", default="journals"))),
+             Query(name="first", words="journals or housings: whose measuring before the order is valued", default="journals"), UNITS)),
 )

@@ -24,11 +24,12 @@ from tenths.services.shop import Shop
 @click.option("--seed", type=int, default=None, help="Of chance; else the same log gives the same plan.")
 @click.option("--accept", is_flag=True, help="Accept the plan; it becomes an entry of the log.")
 @click.option("--words", default="", help="With --accept: why, in your words.")
+@in_units
 @as_json
 @with_shop
 def order_command(shop: Shop, engine: str, question: str, sizes: str, cost: float, most: int, asked: float, confidence: float,
                   source: str, first: str, scenarios: int, seed: int | None, accept: bool, words: str,  # noqa: FBT001 - click
-                  json_: bool) -> None:  # noqa: FBT001 - passes flags so
+                  units: str | None, json_: bool) -> None:  # noqa: FBT001 - passes flags so
     r"""Which boxes of shells to order before the parts arrive, so that the engine can be finished, at least cost.
 
     \b
@@ -41,7 +42,7 @@ def order_command(shop: Shop, engine: str, question: str, sizes: str, cost: floa
 
     of: Source = "history" if source == "history" else "tolerance" if source == "tolerance" else "best"
     wish = ordering.Wish(sizes, cost, most, asked, confidence, of, scenarios, seed, "" if first == "none" else first)
-    found = ordering.order(shop, engine, question, wish, progress=_bar)
+    found = ordering.order(shop, engine, question, wish, units=units or "", progress=_bar)
     if accept:
         entry = ordering.accept_order(shop, engine, found, words)
         say(f"{question}: accepted, entry {entry.position} of the log")

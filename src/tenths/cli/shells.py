@@ -3,7 +3,7 @@
 import click
 
 from tenths.cli.look import choice_told
-from tenths.cli.show import as_json, heading, put_json, say, table, with_shop, wrapped
+from tenths.cli.show import as_json, heading, in_units, put_json, say, table, with_shop, wrapped
 from tenths.services.shop import Shop
 
 
@@ -97,10 +97,11 @@ def seat_command(shop: Shop, engine: str, station: str | None, side: str | None,
 @click.option("--hone", default="", help="Taken out of the housings, on the diameter.")
 @click.option("--within", default="", help="The machining comes within plus and minus this.")
 @click.option("--keep", "kept", multiple=True, help="A place whose halves stay as they are.")
+@in_units
 @as_json
 @with_shop
 def what_if_command(shop: Shop, engine: str, question: str, boxes: tuple[str, ...], grind: str, hone: str, within: str,
-                    kept: tuple[str, ...], json_: bool) -> None:  # noqa: FBT001 - click passes flags so
+                    kept: tuple[str, ...], units: str | None, json_: bool) -> None:  # noqa: FBT001 - click passes flags so
     r"""The same choice after a change: one more box, the crank ground, the block line-honed. Nothing is written.
 
     \b
@@ -110,7 +111,7 @@ def what_if_command(shop: Shop, engine: str, question: str, boxes: tuple[str, ..
     """
     from tenths.services.what_if import Change, thought  # noqa: PLC0415 - only here
 
-    found = thought(shop, engine, question, Change(",".join(boxes), grind, hone, within, ",".join(kept)))
+    found = thought(shop, engine, question, Change(",".join(boxes), grind, hone, within, ",".join(kept)), units or "")
     if json_:
         put_json(found)
         return

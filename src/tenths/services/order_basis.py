@@ -47,7 +47,7 @@ class _Size:
     spread: float  # standard uncertainty when read, half-width of the tolerance when stated
 
 
-def basis_of(shop: Shop, build: Build, kind: str, source: Source) -> Basis:
+def basis_of(shop: Shop, build: Build, kind: str, source: Source, units: str = "") -> Basis:
     """What an order of one kind of shell rests on.
 
     Args:
@@ -55,6 +55,7 @@ def basis_of(shop: Shop, build: Build, kind: str, source: Source) -> Basis:
         build: the engine.
         kind: main or rod.
         source: history, tolerance, or best: history where there is enough of it.
+        units: that it is told in; empty for the engine's own.
 
     Returns:
         Places and scatter. Where a size is read already, it is taken as read.
@@ -62,11 +63,12 @@ def basis_of(shop: Shop, build: Build, kind: str, source: Source) -> Basis:
     Raises:
         BadInput: naming the size, tolerance or limit that is not known.
     """
-    return _Gathering(shop, build, kind, source).basis
+    return _Gathering(shop, build, kind, source, units).basis
 
 
 class _Gathering:
-    def __init__(self, shop: Shop, build: Build, kind: str, source: Source) -> None:
+    def __init__(self, shop: Shop, build: Build, kind: str, source: Source, units: str) -> None:
+        self.system = system_of(build, units)
         if build.layout is None:
             raise BadInput("order: this engine is not opened yet")
         self.shop, self.build, self.layout, self.kind, self.source = shop, build, build.layout, kind, source
@@ -167,5 +169,5 @@ class _Gathering:
                        LOADED[self.kind])
 
     def _length(self, value: float) -> str:
-        unit = unit_for(Quantity.LENGTH, system_of(self.build))
+        unit = unit_for(Quantity.LENGTH, self.system)
         return write(value, Quantity.LENGTH, unit=unit, decimals=5 if unit == "in" else 4)

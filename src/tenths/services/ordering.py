@@ -60,7 +60,7 @@ class Wish:
     first: str = "journals"
 
 
-def order(shop: Shop, engine: str, question: str, wish: Wish = Wish(), *,
+def order(shop: Shop, engine: str, question: str, wish: Wish = Wish(), *, units: str = "",
           progress: Progress = lambda _share, _words: None) -> Answer:
     """The boxes to order, checked on fresh scenarios, with probability against cost and the value of measuring first.
 
@@ -69,6 +69,7 @@ def order(shop: Shop, engine: str, question: str, wish: Wish = Wish(), *,
         engine: its short name.
         question: main-order or rod-order.
         wish: what is asked.
+        units: "inch" or "metric"; empty for the engine's own.
         progress: told the share done [-] and what is being done.
 
     Returns:
@@ -82,7 +83,7 @@ def order(shop: Shop, engine: str, question: str, wish: Wish = Wish(), *,
     if kind is None:
         raise BadInput(f"question: {question!r} is not known; orders are {listed(list(KINDS))}")
     build = shop.build(engine)
-    asked, basis = _question(shop, build, kind, wish)
+    asked, basis = _question(shop, build, kind, wish, units)
     plan, value = _planned(build, asked, wish, progress)
     found = Asked(question, TITLES[kind], plan.answer, tuple(dict.fromkeys(basis.entries)), tuple(basis.said))
     answer = as_answer(build, found)
@@ -117,9 +118,9 @@ def _planned(build: Build, asked: OrderQuestion, wish: Wish, progress: Progress)
     return plan, value
 
 
-def _question(shop: Shop, build: Build, kind: str, wish: Wish) -> tuple[OrderQuestion, Basis]:
+def _question(shop: Shop, build: Build, kind: str, wish: Wish, units: str) -> tuple[OrderQuestion, Basis]:
     _look(wish)
-    basis = basis_of(shop, build, kind, wish.source)
+    basis = basis_of(shop, build, kind, wish.source, units)
     offers, have = _offers(build, kind, wish, len(basis.places))
     return OrderQuestion(tuple(basis.places), basis.variations, offers, shell_rules(build.house), wish.asked / 100,
                          wish.confidence / 100, have), basis

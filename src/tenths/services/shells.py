@@ -71,14 +71,14 @@ def shells(kind: str) -> Ask:
     return lambda build: asked_shells(build, kind)
 
 
-def asked_shells(build: Build, kind: str) -> Asked | None:
-    """The question answered; None where there is nothing to choose."""
-    found = shell_question(build, kind)
+def asked_shells(build: Build, kind: str, units: str = "") -> Asked | None:
+    """The question answered, in the engine's own units or those asked for; None where there is nothing to choose."""
+    found = shell_question(build, kind, units)
     if found is None:
         return None
     answer = found.question.answer()
     needs = found.needs
-    said = _in_words(found, needs, system_of(build)) if needs else ()
+    said = _in_words(found, needs, found.question.system) if needs else ()
     return Asked(f"{kind}-shells", TITLES[kind], answer, found.entries, (*found.notes, *said), needs,
                  drawing=saddles(found.question, answer))
 
@@ -91,7 +91,7 @@ def _in_words(found: ShellsAsked, needs: tuple[SizeNeed, ...], system: System) -
     return (f"{lead}{said[0][0].lower() if lead else said[0][0]}{said[0][1:]}", *said[1:])
 
 
-def shell_question(build: Build, kind: str) -> ShellsAsked | None:
+def shell_question(build: Build, kind: str, units: str = "") -> ShellsAsked | None:
     """The question as the log leaves it; None without a layout, without shells in the house, or without a place."""
     if build.layout is None:
         return None
@@ -106,7 +106,7 @@ def shell_question(build: Build, kind: str) -> ShellsAsked | None:
         return None
     kept = {half.id for place in places for side in SIDES if (half := place.seat(side).fitted) is not None}
     stock = replace(house.stock, halves=tuple(half for half in house.stock.halves if half.id not in kept))
-    question = ShellQuestion(tuple(places), stock, shell_rules(build.house), system_of(build))
+    question = ShellQuestion(tuple(places), stock, shell_rules(build.house), system_of(build, units))
     notes = (*work.left_out(), *house.notes)
     entries = tuple(dict.fromkeys((*work.entries, *house.entries, *(work.crush.entries if work.unread else ()))))
     return ShellsAsked(kind, question, tuple(work.unread), work.crush, house, entries, notes)

@@ -42,7 +42,7 @@ class Change:
     keep: str = ""
 
 
-def thought(shop: Shop, engine: str, question: str, change: Change) -> Answer:
+def thought(shop: Shop, engine: str, question: str, change: Change, units: str = "") -> Answer:
     """The question as it stands and after a change.
 
     Args:
@@ -50,6 +50,7 @@ def thought(shop: Shop, engine: str, question: str, change: Change) -> Answer:
         engine: its short name.
         question: main-shells or rod-shells.
         change: to be thought through.
+        units: "inch" or "metric"; empty for the engine's own.
 
     Returns:
         ``change`` in words, ``words`` for what it gains, and the answers ``now`` and ``then`` as of any choice. Nothing is
@@ -62,20 +63,20 @@ def thought(shop: Shop, engine: str, question: str, change: Change) -> Answer:
     if kind is None:
         raise BadInput(f"question: {question!r}: what-if is asked of {listed(list(KINDS))}")
     build = shop.build(engine)
-    found = shell_question(build, kind)
+    found = shell_question(build, kind, units)
     if found is None:
         raise BadInput(f"question: {question}: nothing to choose yet; it needs readings, and shells counted in the house")
     change = _tidy(change)
-    after = _kept(build, found, kind, change.keep)
+    after = _kept(build, found, kind, change.keep, units)
     named = _named(kind, change)
     asked = _change(build, found, change, named)
     (compared,) = what_if(found.question, [asked], after=after.question)
     before = found.question.answer()
-    then = after.question.changed(asked)
+    then, shown = after.question.changed(asked), replace(build, units=system_of(build, units))
     return {"question": question, "title": TITLES[kind], "change": named, "words": compared.words,
-            "now": as_answer(build, Asked(question, TITLES[kind], before, found.entries, found.notes,
+            "now": as_answer(shown, Asked(question, TITLES[kind], before, found.entries, found.notes,
                                           drawing=saddles(found.question, before))),
-            "then": as_answer(build, Asked(question, TITLES[kind], compared.answer, after.entries, after.notes,
+            "then": as_answer(shown, Asked(question, TITLES[kind], compared.answer, after.entries, after.notes,
                                            drawing=saddles(then, compared.answer)))}
 
 
@@ -94,7 +95,7 @@ def _named(kind: str, change: Change) -> str:
     return ", ".join(filter(None, parts)) + (f" within ±{change.within}" if change.within else "")
 
 
-def _kept(build: Build, found: ShellsAsked, kind: str, keep: str) -> ShellsAsked:
+def _kept(build: Build, found: ShellsAsked, kind: str, keep: str, units: str) -> ShellsAsked:
     """The question with the halves of some places left in."""
     if not keep:
         return found
@@ -103,7 +104,7 @@ def _kept(build: Build, found: ShellsAsked, kind: str, keep: str) -> ShellsAsked
     if unknown := [w for w in wanted if not any(pattern_matches(w, station) for station in known)]:
         raise BadInput(f"keep: {unknown[0]!r} is not among the places asked about: {listed(known)}")
     probe = replace(build, seats=[*build.seats, *(SeatStated(station=w, kept=True) for w in wanted)])
-    return shell_question(probe, kind) or found
+    return shell_question(probe, kind, units) or found
 
 
 def _change(build: Build, found: ShellsAsked, change: Change, named: str) -> WhatIf:
