@@ -50,6 +50,24 @@ def test_while_others_type_without_a_pause_a_page_shows_it_soon_and_asks_seldom(
     assert 2 <= len(fetched) <= 4
 
 
+TYPING = """() => { const look = IDBObjectStore.prototype.getAll; IDBObjectStore.prototype.getAll = function (...what) {
+    const field = document.getElementById('text');
+    if (this.name === 'done') { field.value = '2.4892'; field.dispatchEvent(new Event('input', {bubbles: true})); window.typed = true; }
+    return look.apply(this, what); }; }"""
+
+
+def test_what_others_write_does_not_wipe_what_is_being_typed(bench, device):
+    """The worst moment: the first figure comes while the page looks up what this device has read."""
+    page = device(service_workers="block")
+    to_tray(page, bench, "main.3", "journal")
+    until(lambda: is_open(bench, "marigold, tray"), "it does not listen")
+    page.evaluate(TYPING)
+    write(bench, 1, "2.48917")
+    until_page(page, "window.typed === true")
+    page.wait_for_timeout(300)
+    assert (page.locator("#text").input_value(), page.locator("#where").inner_text()) == ("2.4892", "Main 3")
+
+
 def test_a_line_that_only_seems_open_is_given_up_and_listened_to_anew(bench, device):
     page, place = device(service_workers="block"), "marigold, drawing"
     with wire(bench.port) as between:

@@ -483,12 +483,11 @@ onQueue((event) => {
 /** Others took readings, or our own changed what is expected: the rest of the walk is asked anew. */
 let position = data.position;
 const renew = calmly(async () => {
-  if (field.value || busy) return true;
-  const asked = position;
+  const idle = () => !field.value && !busy;
+  if (!idle()) return true;
+  const [asked, deeds] = [position, walk.deeds];
   const rows = await ask(`/api/engines/${engine}/tray?limit=200${laidOut.length ? `&with=${laidOut.join(",")}` : ""}`);
-  if (field.value || busy) return true;
-  await walk.renew(rows, asked);
-  show();
+  if (deeds === walk.deeds && await walk.renew(rows, asked, idle)) show();
   return true;
 });
 onChanged((changed) => {

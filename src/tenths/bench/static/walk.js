@@ -22,16 +22,24 @@ export class Walk {
     this.readings = readings;
     this.position = position;
     this.at = 0;
+    this.deeds = 0; // readings taken or taken back on this visit
     /** @type {Map<string, string[]>} texts typed at a place on this visit or before its page was made anew */
     this.typed = new Map();
   }
 
   /** Leaves out what this device has read since the page was made; forgets what the page knows already. */
-  async recall() {
+  async recall() { this.leaveOut(await this.readSince(this.position)); }
+
+  /** What this device read that a page of that position does not know; the rest is forgotten. @param {number} position */
+  async readSince(position) {
     const done = await doneAt(this.engine);
-    const known = done.filter((each) => each.position !== null && each.position <= this.position);
+    const known = done.filter((each) => each.position !== null && each.position <= position);
     await forget(known);
-    const newer = done.filter((each) => !known.includes(each));
+    return done.filter((each) => !known.includes(each));
+  }
+
+  /** @param {import("./queue.js").Done[]} newer */
+  leaveOut(newer) {
     for (const each of newer) this.typed.set(each.place, [each.text]);
     this.readings = this.readings.filter((row) => !this.typed.has(keyOf(this.engine, row)));
   }
@@ -47,10 +55,10 @@ export class Walk {
   get group() { return this.now ? this.readings.filter((row) => together(row, this.now)) : []; }
 
   /** @param {Reading} row @param {string} text */
-  took(row, text) { this.typed.set(keyOf(this.engine, row), [...this.typedAt(row), text]); }
+  took(row, text) { this.deeds += 1; this.typed.set(keyOf(this.engine, row), [...this.typedAt(row), text]); }
 
   /** @param {string} key of what was refused or struck */
-  untook(key) { this.typed.delete(key); }
+  untook(key) { this.deeds += 1; this.typed.delete(key); }
 
   /** To the next place that was not read on this walk. */
   next() {
@@ -70,20 +78,29 @@ export class Walk {
     this.at = 0;
   }
 
-  /** Takes the readings as the server has them now; stays where the person is. @param {Reading[]} readings @param {number} position */
-  async renew(readings, position) {
+  /**
+   * Takes the readings as the server has them now; stays where the person is. Nothing changes here while it is waited for,
+   * and nothing at all when the person has begun to type or taken a reading meanwhile.
+   * @param {Reading[]} readings @param {number} position @param {() => boolean} idle whether nothing stands in the field
+   * @returns {Promise<boolean>} whether they were taken
+   */
+  async renew(readings, position, idle) {
+    const deeds = this.deeds;
+    const newer = await this.readSince(position);
+    if (!idle() || deeds !== this.deeds) return false;
     const here = this.now;
     const before = this.group; // also what others read meanwhile: the gauge is in the hand
     this.position = position;
     const typed = this.typed;
     this.readings = readings;
     this.typed = new Map();
-    await this.recall();
+    this.leaveOut(newer);
     for (const key of before.map((row) => keyOf(this.engine, row))) if (typed.has(key)) this.typed.set(key, typed.get(key) ?? []);
     const kept = before.filter((row) => !this.readings.some((r) => r.place === row.place && together(r, row)));
     const start = here ? this.readings.findIndex((row) => together(row, here)) : 0;
     this.readings.splice(Math.max(start, 0), 0, ...kept);
     const same = here ? this.readings.findIndex((row) => row.place === here.place && together(row, here)) : 0;
     this.at = same >= 0 ? same : Math.min(Math.max(start, 0), this.readings.length);
+    return true;
   }
 }
