@@ -91,14 +91,21 @@ def alike(rows: Sequence[Row]) -> list[list[Row]]:
 
 def framed(data: Iterable[Row], layers: list[Spec], palette: Palette, *, x: Spec, y: Spec, width: int | str, height: int,
            words: str) -> Spec:
-    """Layers on common axes, with the letters and colours of the house; `words` tell the plot to who cannot see it."""
+    """Layers on common axes, with the letters and colours of the house; `words` tell the plot to who cannot see it.
+
+    The title of the upright axis stands level above the plot, where there is room for it and it is read without turning.
+    """
+    above = y.get("title") if y.get("type") == "quantitative" and y.get("axis", {}) is not None else None
+    y = y | {"title": None} if above else y
     axis = {"labelColor": palette.ink, "titleColor": palette.quiet, "domainColor": palette.quiet, "tickColor": palette.quiet,
             "labelFont": palette.font, "titleFont": palette.font, "labelFontSize": 12, "titleFontSize": 12, "titleFontWeight": 400,
             "gridColor": palette.rule, "gridWidth": 0.7, "labelPadding": 5, "titlePadding": 9}
     return {"$schema": SCHEMA, "description": words, "width": width, "height": height, "background": None,
             "autosize": {"type": "fit", "contains": "padding"}, "data": {"values": list(data)},
             "encoding": {"x": x, "y": y}, "layer": layers,
-            "config": {"font": palette.font, "view": {"stroke": None}, "axis": axis, "axisX": {"grid": False},
+            **({"title": {"text": above, "anchor": "start", "frame": "bounds", "offset": 8}} if above else {}),
+            "config": {"title": {"font": palette.font, "fontSize": 12, "fontWeight": 400, "color": palette.quiet},
+                       "font": palette.font, "view": {"stroke": None}, "axis": axis, "axisX": {"grid": False},
                        "axisY": {"tickCount": 5, "domain": False, "ticks": False}, "text": {"font": palette.font}}}
 
 
