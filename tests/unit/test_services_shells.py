@@ -194,6 +194,16 @@ def test_the_more_caps_are_read_the_surer_the_crush(shop):
     assert doubts[1] < doubts[0]
 
 
+def test_halves_without_a_name_are_supposed_to_be_standard_and_that_is_said(shop):
+    read(shop, "main.1", "installed-bore", JOURNAL + 0.0030, "B front")
+    read(shop, "main.1", "journal", JOURNAL, "1 front")
+    answer = answered(shop)
+    assert picks(answer) == {"main.1.shell.upper": "-1", "main.1.shell.lower": "-1"}  # a thou less than with standard ones
+    assert clearances(answer) == [0.0020]
+    assert any(n.startswith("main.1: read with halves that have no name") for n in answer["notes"])
+    assert any(n == "main.2 and main.3 are left out: the clearance is neither read nor can it be predicted." for n in answer["notes"])
+
+
 def test_accepting_keeps_all_that_stood_in_view(shop):
     read_mains(shop, journal={2: JOURNAL - 0.0005})
     six_standard(shop)

@@ -125,21 +125,26 @@ class _Places:
         self.unread: list[Place] = []
         self.entries: list[str] = []
         self.missing: dict[str, list[str]] = {}
+        self.supposed: list[str] = []
 
     def place(self, station: str) -> Place | None:
         """A place with its room, its limits and what its halves must be; None where too little is known."""
         window = self.found[self.names[0], station].limits
         if window.lower is None or window.upper is None:
-            self.missing.setdefault("its clearance has no two limits", []).append(station)
+            self.missing.setdefault("too few limits: a smallest and a largest clearance are needed", []).append(station)
             return None
         place = self._read(station) or self._from_parts(station) or self._from_walls_in_it(station)
         if place is None:
-            self.missing.setdefault("its clearance is neither read nor can it be predicted", []).append(station)
+            self.missing.setdefault("the clearance is neither read nor can it be predicted", []).append(station)
         return place
 
     def left_out(self) -> Iterable[str]:
-        """Which places are left out, and why."""
-        return (f"{listed(where)} {'is' if len(where) == 1 else 'are'} left out: {why}" for why, where in self.missing.items())
+        """Which places are left out, and why; and where halves are supposed to be standard ones."""
+        for why, where in self.missing.items():
+            yield f"{listed(where)} {'is' if len(where) == 1 else 'are'} left out: {why}."
+        if self.supposed:
+            yield (f"{listed(self.supposed)}: read with halves that have no name and no wall in the log; they are taken as "
+                   "standard ones.")
 
     def _window(self, station: str) -> tuple[float, float, float]:
         """Smallest, largest and wanted clearance [m]."""
@@ -154,6 +159,9 @@ class _Places:
 
     def _with_halves_in(self, station: str, clearance: Estimate) -> Place:
         """A place whose clearance is known with the halves that are in; crush is in it."""
+        slots = [f"{station}.shell.{side}" for side in SIDES]
+        if any(slot not in self.house.walls and slot not in self.house.fitted for slot in slots):
+            self.supposed.append(station)
         walls = [self.house.wall_in(station, side) for side in SIDES]
         (lower, upper, target), (up, down) = self._window(station), self._seats(station)
         return place_from_clearance(station, self.kind, clearance=clearance, walls=walls, target=target, lower=lower,
