@@ -90,13 +90,16 @@ def _people(shop: Shop, engine: str, state: WorkState, rows: Iterable[NextStep])
     free = [row for row in rows if not row.state.doings.running]
     told: list[Answer] = []
     for person in sorted(people, key=lambda p: (bool(at[p]), people.index(p))):
+        top = free[0] if free else None
         pick = max(free[:len(people) + 1], key=lambda r: (did.get((person, r.state.step.stage), 0), r.way), default=None)
         if pick is not None and not at[person]:
             free.remove(pick)
         before = did.get((person, pick.state.step.stage), 0) if pick else 0
-        why = f"has done {before} of {pick.state.step.stage}" if pick and before else "the most waits for it" if pick else ""
+        why = "the longest way is behind it" if pick is top else "next in order"
+        if pick and before:
+            why = f"has done {before} of {pick.state.step.stage}"
         told.append({"person": person, "at": at[person], "next": "" if at[person] or pick is None else pick.state.step.id,
-                     "why": "" if at[person] else why})
+                     "why": "" if at[person] or pick is None else why})
     return sorted(told, key=lambda r: people.index(r["person"]))
 
 
