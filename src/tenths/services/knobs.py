@@ -36,8 +36,9 @@ class Knob:
         """What is taken, in words."""
         if self.quantity is None:
             return " or ".join(self.options)
-        return f"a number, {self.least:g} or more" if self.quantity in {Quantity.RATIO, Quantity.COUNT} else (
-            f"a {self.quantity.value.replace('_', ' ')}, 0 or more")
+        if self.quantity in {Quantity.RATIO, Quantity.COUNT}:
+            return f"a number, {self.least:g} or more"
+        return f"a {self.quantity.value.replace('_', ' ')}, {'a thousandth of a millimetre' if self.least else '0'} or more"
 
 
 @dataclass(frozen=True, slots=True)
