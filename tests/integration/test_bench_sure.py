@@ -123,6 +123,20 @@ def test_temperatures_are_noted_by_form_file_api_and_a_device(own):
     assert [n["celsius"] for n in air if n["when"].startswith("2026-05-04")] == [20.0, 19.0, 18.0]  # inches: 68 is °F
 
 
+def test_a_certificate_sent_by_a_device_is_the_shops_and_reaches_the_engine_with_the_next_reading(own):
+    sent = entry(2, "instrument.certified", {"instrument": "mic-2-3", "day": "2026-01-12", "points": [
+        {"size": "2.5 in", "correction": "+0.5 tenths", "uncertainty": "0.6 tenths"}]})
+    taken = entry(3, "reading.taken", {"station": "main.3", "feature": "journal", "text": "2.4890", "place": "3 front",
+                                       "instrument": "mic-2-3"})
+    with own.client() as ask:
+        assert ask.post("/api/engines/marigold/entries", json=[sent]).json()[0]["state"] == "saved"
+        before = [r["type"] for r in ask.get("/api/engines/marigold/log").json()]
+        assert ask.post("/api/engines/marigold/entries", json=[taken]).json()[0]["state"] == "saved"
+        after = [r["type"] for r in ask.get("/api/engines/marigold/log").json()]
+    assert "instrument.certified" not in before
+    assert after[len(before):] == ["instrument.certified", "reading.taken"]
+
+
 def test_together_and_how_answer_in_both_systems(served):
     with served.client() as ask:
         at, both = "/api/engines/marigold", ("inch", "metric")

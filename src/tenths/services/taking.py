@@ -24,7 +24,8 @@ from tenths.services.questions import Answer, system_of
 from tenths.services.sentences import sentence
 from tenths.services.shop import SHOP, Shop
 
-OF_THE_SHOP = (bodies.StudyBegun.TYPE, bodies.StudyRead.TYPE, bodies.StudyAccepted.TYPE, bodies.InstrumentListed.TYPE)
+OF_THE_SHOP = (bodies.StudyBegun.TYPE, bodies.StudyRead.TYPE, bodies.StudyAccepted.TYPE, bodies.InstrumentListed.TYPE,
+               bodies.InstrumentCertified.TYPE)
 OWNERS_ONLY = frozenset({"engine.opened", "engine.described", "house.adopted"})
 
 
