@@ -215,7 +215,7 @@ def _score(system: System, score: choice.Score) -> Answer:
         return {"name": score.name, "value": from_si(score.value, Quantity.MASS, unit), "unit": unit,
                 "text": write(score.value, Quantity.MASS, unit=unit)}
     if score.unit != "m":
-        return {"name": score.name, "value": score.value, "unit": score.unit, "text": f"{score.value:g} {score.unit}".strip()}
+        return {"name": score.name, "value": score.value, "unit": score.unit, "text": f"{score.value:.3g} {score.unit}".strip()}
     unit = unit_for(Quantity.LENGTH, system)
     return {"name": score.name, "value": from_si(score.value, Quantity.LENGTH, unit), "unit": unit,
             "text": write(score.value, Quantity.LENGTH, unit=unit)}

@@ -12,7 +12,7 @@ from tenths.record.drawing.pen import FONT, INK, number, style
 
 Drawing = Mapping[str, Any]
 WIDE, RADIUS = 128.0, 45.0  # of one hole with its room, full size [user units]
-SMALL_WIDE, SMALL_RADIUS = 66.0, 27.0
+SMALL_WIDE, SMALL_RADIUS = 72.0, 27.0
 LINE = 15.0
 FIT = 40.0
 SURE = 0.95  # probability of conforming from which a prediction is drawn as one that fits

@@ -12,10 +12,9 @@ from tenths.record.drawing.pen import FONT, INK, number, style
 
 Drawing = Mapping[str, Any]
 LEFT, RIGHT, TOP, BOTTOM = 74.0, 26.0, 44.0, 46.0
-BETWEEN = 118.0  # from cylinder to cylinder [user units]
+BETWEEN, SMALL_BETWEEN = 118.0, 46.0  # from cylinder to cylinder [user units]
 SQUISH = 78.0  # room between piston and head [user units], from which the scale follows
 PISTON, HEAD = 24.0, 20.0
-SMALL = 0.55
 
 
 def stacked_svg(option: Drawing, *, small: bool = False) -> str:
@@ -23,20 +22,19 @@ def stacked_svg(option: Drawing, *, small: bool = False) -> str:
 
     Args:
         option: ``banks`` as the service answers them.
-        small: a copy beside the answer.
+        small: a copy beside the answer, without figures.
 
     Returns:
         The drawing; every word in it is text, every stroke has plain attributes.
     """
-    panels = [_Panel(option, bank) for bank in option["banks"]]
+    panels = [_Panel(option, bank, small=small) for bank in option["banks"]]
     width, height = max(p.width for p in panels), sum(p.height for p in panels)
     parts, y = list[str](), 0.0
     for panel in panels:
         parts.append(f'<g transform="translate(0 {number(y)})">{panel.drawn()}</g>')
         y += panel.height
-    shown = SMALL if small else 1.0
-    return (f'<svg xmlns="http://www.w3.org/2000/svg" class="saddle-row" role="img" width="{number(width * shown)}" '
-            f'height="{number(height * shown)}" viewBox="0 0 {number(width)} {number(height)}" '
+    return (f'<svg xmlns="http://www.w3.org/2000/svg" class="saddle-row" role="img" width="{number(width)}" '
+            f'height="{number(height)}" viewBox="0 0 {number(width)} {number(height)}" '
             f'aria-label={quoteattr(in_words(option))}>{"".join(parts)}</svg>')
 
 
@@ -53,21 +51,23 @@ def in_words(option: Drawing) -> str:
 class _Panel:
     """One bank."""
 
-    def __init__(self, option: Drawing, bank: Drawing) -> None:
-        self.option, self.bank = option, bank
+    def __init__(self, option: Drawing, bank: Drawing, *, small: bool) -> None:
+        self.option, self.bank, self.small = option, bank, small
+        self.margin = 8.0 if small else LEFT
         self.cylinders: Sequence[Drawing] = bank["cylinders"]
         places = [c["place"] for c in self.cylinders]
         spacing = min((b - a for a, b in pairwise(places)), default=0.112)
-        self.kx = BETWEEN / spacing
+        between = SMALL_BETWEEN if small else BETWEEN
+        self.kx = between / spacing
         most = max(max(c["squish"], c["deck"] - c["rise"]) for c in self.cylinders)
-        self.ky = SQUISH / most
-        self.zero = TOP + HEAD + SQUISH + 8.0  # height of the pistons' flats
-        self.width = LEFT + BETWEEN * (len(self.cylinders) - 1) + self.kx * self.cylinders[0]["bore"] + RIGHT + 24.0
-        self.height = self.zero + PISTON + BOTTOM
+        self.ky = (SQUISH / 2 if small else SQUISH) / most
+        self.zero = (20.0 if small else TOP) + HEAD + self.ky * most + 8.0  # height of the pistons' flats
+        self.width = self.margin + between * (len(self.cylinders) - 1) + self.kx * self.cylinders[0]["bore"] + RIGHT + 24.0
+        self.height = self.zero + PISTON + (18.0 if small else BOTTOM)
 
     def x(self, cylinder: Drawing) -> float:
         """Middle of a cylinder."""
-        return LEFT + 12.0 + (cylinder["place"] - self.cylinders[0]["place"] + cylinder["bore"] / 2) * self.kx
+        return self.margin + 12.0 + (cylinder["place"] - self.cylinders[0]["place"] + cylinder["bore"] / 2) * self.kx
 
     def y(self, height: float) -> float:
         """User units from a height over the pistons [m]."""
@@ -77,8 +77,10 @@ class _Panel:
         first, last = self.cylinders[0], self.cylinders[-1]
         self.left = self.x(first) - first["bore"] * self.kx / 2 - 12.0
         self.right = self.x(last) + last["bore"] * self.kx / 2 + 12.0
-        parts = [self._title(), *self._layers(), *(self._cylinder(c) for c in self.cylinders), self._before(), self._names(), self._scale()]
-        return "".join(parts)
+        parts = [*self._layers(), *(self._cylinder(c) for c in self.cylinders), self._before()]
+        if self.small:
+            return "".join([_text(f"bank {self.bank['name']}", 4.0, 12.0, 11.0, anchor="start", weight=600), *parts])
+        return "".join([self._title(), *parts, self._names(), self._scale()])
 
     def _title(self) -> str:
         bank, option = self.bank, self.option
@@ -107,18 +109,23 @@ class _Panel:
         if not any(c["cut"] > 0 for c in self.cylinders):
             return ""
         now = self._deck(after=False)
-        return _track("reach", now, ' stroke-dasharray="5 3"') + _text("deck now", LEFT - 8.0, now[0][1] + 4.0, 11.0, anchor="end")
+        line = _track("reach", now, ' stroke-dasharray="5 3"')
+        return line if self.small else line + _text("deck now", LEFT - 8.0, now[0][1] + 4.0, 11.0, anchor="end")
 
     def _cylinder(self, c: Drawing) -> str:
-        """The hole through block and gasket, the piston in it, and the squish as a measure."""
+        """The hole through block and gasket, and the piston in it."""
         x, half = self.x(c), c["bore"] * self.kx / 2
         roof = self.y(c["squish"])
         return (
             f'<rect {style("paper-hole")} x="{number(x - half)}" y="{number(roof)}" width="{number(2 * half)}" '
             f'height="{number(self.zero + PISTON - roof)}"/>'
             f'<rect {style("alloy")} x="{number(x - half + 1.5)}" y="{number(self.zero)}" width="{number(2 * half - 3)}" '
-            f'height="{number(PISTON)}"/>'
-            + _arrow(x - half / 2, roof, self.zero)
+            f'height="{number(PISTON)}"/>' + ("" if self.small else self._figures(c, x, half, roof)))
+
+    def _figures(self, c: Drawing, x: float, half: float, roof: float) -> str:
+        """The squish as a measure, the ratio above, the name and the cut below."""
+        return (
+            _arrow(x - half / 2, roof, self.zero)
             + _text(c["squish_text"], x + half * 0.22, (roof + self.zero) / 2 + 4.0, 12.0, weight=600)
             + _text(f"ratio {c['ratio_text']}", x, TOP - 8.0, 12.0)
             + _text(f"cylinder {c['label']}", x, self.zero + PISTON + 16.0, 12.0)
