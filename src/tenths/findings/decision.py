@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
-from math import isinf
 from typing import Any
 
 from tenths.engine.quantity import Quantity, parse
@@ -115,8 +114,3 @@ def probability_of(estimate: Estimate, lower: float | None, upper: float | None,
 
     found = chance_within(estimate, lower, upper, rng=np.random.default_rng(SEED))
     return found.probability, True
-
-
-def freedom_words(freedom: float) -> str:
-    """Degrees of freedom for a person."""
-    return "" if isinf(freedom) else f"{freedom:.1f}"

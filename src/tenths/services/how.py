@@ -71,7 +71,7 @@ def sureness(shop: Shop, build: Build, finding: Finding, units: str = "") -> Ans
         "freedom": None if estimate is None or isinf(finding.freedom) else round(finding.freedom, 1),
         "budget": [line_answer(line, finding, unit) for line in wording.lines(finding)],
         "helps": [help_answer(build, wording, finding, row, unit) for row in helps],
-        "method": method_answer(build, wording, finding, unit), "rule": rule_answer(build, finding, units),
+        "method": method_answer(wording, finding, unit), "rule": rule_answer(build, finding, units),
         "warmth": warmth_answer(build, finding),
     }
 
@@ -135,23 +135,18 @@ def help_words(wording: Wording, row: Help) -> str:
         case "measure":
             return f"measure the {what}, instead of taking the sheet's word"
         case "set":
-            return f"set {wording.name(row.subject)} from {_name(wording, row)}"
+            return f"set {wording.name(row.subject)} from {wording.name(row.other)}"
         case "use":
-            return f"read the {what} with {_name(wording, row)}"
+            return f"read the {what} with {wording.name(row.other)}"
         case "read the temperature":
             return "read the temperature at the part, instead of taking it from the log"
         case _:
             return "wait until the parts are at 20 °C (68 °F)"
 
 
-def _name(wording: Wording, row: Help) -> str:
-    name = wording.name(row.other)
-    return name if name != row.other else row.other
-
-
 # -- how it was worked out and judged ----------------------------------------------------------------------------------
 
-def method_answer(build: Build, wording: Wording, finding: Finding, unit: str) -> Answer | None:
+def method_answer(wording: Wording, finding: Finding, unit: str) -> Answer | None:
     """How the doubt was carried, why, and where trials were made what they said."""
     chosen = finding.method
     if chosen is None:
@@ -161,7 +156,6 @@ def method_answer(build: Build, wording: Wording, finding: Finding, unit: str) -
         if cause in reason:
             kind, _, rest = cause.partition(":")
             reason = reason.replace(cause, wording.words(kind, rest) or cause)
-    del build
     answer: dict[str, Any] = {"name": name, "reason": reason, "decided_by_trial": finding.by_trial, "low": "", "high": "",
                               "trials": 0}
     return answer | _by_trial(finding, unit) if name == "by trial" else answer

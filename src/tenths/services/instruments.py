@@ -147,7 +147,7 @@ def _row(shop: Shop, house: Build, name: str, system: System, last: Mapping[str,
     return {
         "instrument": name, "kind": card.kind, "name": card.name or name, "serial": card.serial, "hand": card.hand,
         "range": _range(made, system), "resolution": _amount(made.resolution, made, system),
-        "limit_of_error": _limit(made, card, system), "repeatability": _amount(made.repeatability, made, system),
+        "limit_of_error": _limit(made, system), "repeatability": _amount(made.repeatability, made, system),
         "basis": _basis(house, name, made), "set_from": card.set_from,
         "needs_setting": made.set_from is not None, "certificate": certificate.body.certificate if certificate else card.certificate,
         "calibrated": certificate.day.isoformat() if certificate else "", "due": made.due.isoformat() if made.due else "",
@@ -192,8 +192,7 @@ def _amount(si: float, made: Instrument, system: System) -> str:
     return f"{text} {'tenth' if (text, unit) == ('1', 'tenths') else unit}".strip()
 
 
-def _limit(made: Instrument, card: bodies.InstrumentListed, system: System) -> str:
-    del card
+def _limit(made: Instrument, system: System) -> str:
     if made.points:
         worst = max(p.u for p in made.points)
         return f"U {_amount(2 * worst, made, system)}"
@@ -279,6 +278,6 @@ def templates(units: str = "inch") -> list[Answer]:
         made = typical(kind, system)
         rows.append({"kind": kind, "words": kind.replace("-", " "), "name": made.name, "quantity": str(
             QUANTITY_OF_UNIT.get(made.unit, "flow")), "resolution": _amount(made.resolution, made, system),
-            "limit_of_error": _limit(made, bodies.InstrumentListed(instrument="", kind=kind), system),
+            "limit_of_error": _limit(made, system),
             "repeatability": _amount(made.repeatability, made, system), "needs_setting": made.set_from is not None})
     return rows
