@@ -1,6 +1,7 @@
 """Choices: what the house could do, proved best, with reasons; and accepting one, with the numbers seen."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import msgspec
 
@@ -17,6 +18,7 @@ from tenths.services.knobs import Knobs
 from tenths.services.matching import KNOBS as MATCHING
 from tenths.services.matching import matching
 from tenths.services.questions import Answer, System, system_of, telling_places
+from tenths.services.ring_places import exchanged
 from tenths.services.rings import filings, ring_answer
 from tenths.services.shells import HOLDS, shells
 from tenths.services.shop import Shop
@@ -127,7 +129,9 @@ def _ring_gaps(build: Build) -> Asked | None:
     rows, entries, notes = filings(build)
     if not rows:
         return None
+    rows, exchanges = exchanged(build, rows)
     answer = ring_answer(rows, entries, system_of(build))
+    answer = replace(answer, reasons=(*exchanges, *answer.reasons))
     return Asked("ring-gaps", "Ring gaps: what is left to file", answer, tuple(entries), tuple(notes))
 
 

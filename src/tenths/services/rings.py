@@ -55,8 +55,9 @@ def ring_answer(rows: list[Filing], entries: list[str], system: System) -> Answe
 
 
 def _deed(filed: Filing) -> str:
-    return {FilingState.FILE: "file", FilingState.LAST_STROKES: "last strokes", FilingState.LEAVE: "leave",
+    deed = {FilingState.FILE: "file", FilingState.LAST_STROKES: "last strokes", FilingState.LEAVE: "leave",
             FilingState.TOO_WIDE: "replace"}[filed.state]
+    return deed if filed.ring == "as fitted" else f"ring {filed.ring}: {deed}"
 
 
 def _predicted(filed: Filing) -> Predicted:
