@@ -83,10 +83,15 @@ def acceptance(build: Build, found: Asked, option: int) -> bodies.ChoiceAccepted
 
 def logged_picks(system: System, picks: Sequence[choice.Pick], predicted: Sequence[choice.Predicted]) -> tuple[bodies.Pick, ...]:
     """Picks as they are written into the log, each with what was predicted for it; what belongs to no pick comes behind."""
-    told = [next((p for p in predicted if pick.where == p.station or pick.where.startswith(p.station + ".")), None) for pick in picks]
+    told = [next((p for p in predicted if _told_of(pick.where, p.station)), None) for pick in picks]
     rest = [p for p in predicted if not any(p is t for t in told)]
     return (*(_logged(system, pick.where, pick.what, t) for pick, t in zip(picks, told, strict=True)),
             *(_logged(system, p.station, "", p) for p in rest))
+
+
+def _told_of(where: str, station: str) -> bool:
+    """Whether what is predicted for a station hangs on what goes to a place: its halves, its piston, itself."""
+    return where in {station, f"{station}.piston"} or where.startswith(f"{station}.shell.")
 
 
 def _logged(system: System, where: str, what: str, told: choice.Predicted | None) -> bodies.Pick:
