@@ -30,6 +30,7 @@ from tenths.bench import (
     studies,
     sure,
     warm,
+    work_api,
     writing,
 )
 from tenths.bench.declare import Call, allowed
@@ -46,7 +47,7 @@ from tenths.services.shop import Shop
 STATUS: dict[type[TenthsError], int] = {BadInput: 422, OutOfRange: 422, Refused: 409, Damaged: 500}
 CALLS: tuple[Call, ...] = (*api.CALLS, *writing.CALLS, *photos.CALLS, *order.CALLS, *halves.CALLS, *studies.CALLS,
                            *form.CALLS, *risk.CALLS, *running.CALLS, *sure.CALLS,
-                           *instruments.CALLS, *warm.CALLS, *door.CALLS)
+                           *instruments.CALLS, *warm.CALLS, *work_api.CALLS, *door.CALLS)
 
 
 def make_app(shop: Shop, access: Access, *, door_open: Door | None = None, address: str = "") -> Starlette:

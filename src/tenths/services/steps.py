@@ -54,6 +54,12 @@ def step(shop: Shop, engine: str, step_id: str, *, units: str = "") -> Answer:
     return {"engine": engine, "name": build.name, "position": build.position, **_Teller(shop, build, state, units).row(found)}
 
 
+def row(shop: Shop, engine: str, step_id: str, *, units: str = "") -> Answer:
+    """One step as a row of `steps`; raises BadInput when the plan has no such step."""
+    state = work_state(shop, engine)
+    return _Teller(shop, shop.build(engine), state, units).row(_find(state, step_id))
+
+
 def _find(state: WorkState, step_id: str) -> StepState:
     from difflib import get_close_matches  # noqa: PLC0415 - only for a name that is not there
 
