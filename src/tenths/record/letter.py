@@ -44,8 +44,10 @@ def letter_pdf(shop: Shop, letter: Letter, *, now: datetime, paper: Paper = "A4"
         now: the moment that it carries as its own; the same letter of the same moment gives the same bytes.
         paper: "A4" or "Letter".
     """
+    head = letterhead(shop.build(SHOP))
     said: dict[str, Any] = {
-        "paper": PAPERS[paper], "shop": letterhead(shop.build(SHOP)), "date": {"year": now.year, "month": now.month, "day": now.day},
+        "paper": PAPERS[paper], "shop": head if head["name"] else {"name": shop.person, "lines": []},
+        "date": {"year": now.year, "month": now.month, "day": now.day},
         "title": letter.title, "to": list(letter.to), "about": letter.about, "facts": [list(f) for f in letter.facts if f[1]],
         "sums": [list(s) for s in letter.sums], "notes": list(letter.notes), "foot": letter.foot or f"{letter.title} · {now:%Y-%m-%d}",
         "tables": [_rows(t) for t in letter.tables if t.rows],
