@@ -9,25 +9,28 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from tenths.bench import film_shapes as shapes_film
+from tenths.bench import pull_shapes as shapes_pull
 from tenths.bench import running_shapes as shapes
 from tenths.bench.declare import Asked, Call, Example, Query
 from tenths.bench.pages import placed, routed
 from tenths.bench.state import Bench, bench_of
-from tenths.errors import BadInput
-from tenths.record import film_plots, plots, running_plots
+from tenths.errors import BadInput, Unsettled
+from tenths.record import film_plots, plots, pull_plots, running_plots
 from tenths.record.running_pictures import clearance_svg, tightening_svg
 from tenths.services.clearing import clearances
 from tenths.services.running_balance import forces, weighing_sheet
 from tenths.services.running_film import film, orbits, sought
 from tenths.services.running_loads import curves, running_loads
 from tenths.services.running_model import running_model
+from tenths.services.running_pull import GUESSES, pulled
 from tenths.services.running_torsion import campbell_of, disc_names_of, torsion_answer
 from tenths.services.shop import Shop
 from tenths.services.tightening import tightening
 
 Answer = dict[str, Any]
 VIEWS = (("forces", "Forces"), ("loads", "Loads"), ("balance", "Balance"), ("torsion", "Torsion"), ("tightening", "Tightening"),
-         ("clearances", "Clearances"), ("film", "Oil film"))
+         ("clearances", "Clearances"), ("film", "Oil film"),
+         ("pull", "Pull"))
 ENGINE = {"engine": "kestrel"}
 UNITS = Query(name="units", words="inch or metric; the engine's own when left out")
 Service = Callable[[Shop, str, str], Answer]
@@ -84,8 +87,15 @@ def _film(bench: Bench, engine: str, palette: plots.Palette) -> tuple[Answer, li
     return {"answer": answer, "best": best, "path": path}, specs
 
 
+def _pull(bench: Bench, engine: str, palette: plots.Palette, given: dict[str, str] | None = None) -> tuple[Answer, list[plots.Spec]]:
+    answer = kept(bench, engine, "pull", pulled)
+    tried = pulled(bench.shop, engine, given=given) if given else None
+    specs = pull_plots.all_curves([answer, tried] if tried else [answer], palette)
+    return {"answer": answer, "tried": tried, "given": given or {}}, specs
+
+
 SHOWN = {"forces": _forces, "loads": _loads, "balance": _balance, "torsion": _torsion, "tightening": _tightening, "clearances": _clearances,
-         "film": _film}
+         "film": _film, "pull": _pull}
 
 
 def context(bench: Bench, engine: str, request: Request) -> Answer:
@@ -96,8 +106,9 @@ def context(bench: Bench, engine: str, request: Request) -> Answer:
     base: Answer = {"view": view, "views": VIEWS, "specs": [], "wrong": "", "answer": None, "pictures": [], "stations": [], "discs": []}
     bench.shop.build(engine)
     try:
-        shown, specs = SHOWN[view](bench, engine, plots.PAGE)
-    except BadInput as error:
+        given = {name: text for name, text in request.query_params.items() if view == "pull" and name in GUESSES and text.strip()}
+        shown, specs = _pull(bench, engine, plots.PAGE, given) if given else SHOWN[view](bench, engine, plots.PAGE)
+    except (BadInput, Unsettled) as error:
         return base | {"wrong": str(error)}
     return base | shown | {"specs": specs}
 
@@ -146,6 +157,7 @@ CALLS = (
           "Joints and ticks are entered as `joint.stated` and `fastener.ticked`."),
     _call("film", film, shapes_film.Film,
           "The oil film of every bearing as measured, thinnest first: film, roughness, pressure, temperature."),
+    _call("pull", pulled, shapes_pull.Pull, "The pull at full throttle, predicted from the parts; takes some seconds the first time."),
     _call("film-path", orbits, shapes_film.Orbits, "Path of the first journal in its clearance, and the film around the cycle."),
     _call("film-sought", sought, shapes_film.Sought, "Which clearance and grade would leave most film, for mains and rods; takes seconds."),
     _call("clearances", clearances, shapes.Clearances, "Outlines in motion: the least clearance of each pair over a turn, and where. "

@@ -11,6 +11,7 @@ from functools import cache
 from tenths.engine.feature import Feature
 from tenths.engine.feature_assembly import ASSEMBLY
 from tenths.engine.feature_form import FORM
+from tenths.engine.feature_gas import GAS
 from tenths.engine.feature_running import RUNNING
 from tenths.engine.quantity import Quantity
 from tenths.errors import BadInput
@@ -731,6 +732,7 @@ FEATURES: tuple[Feature, ...] = (
     *RUNNING,
     *ASSEMBLY,
     *FORM,
+    *GAS,
 )
 
 

@@ -575,7 +575,7 @@ def cylinder_step(z, state, res, angle, turned, speed, step, kind, tables, energ
         t_u = state[Z_TUNBURNED]
         delay = 17.68e-3 * math.exp(3.402 * math.log(z[C_OCTANE] / 100.0) - 1.7 * math.log(guess / 101325.0) + 3800.0 / t_u)
         state[Z_KNOCK] += step / delay
-        told[T_KNOCK] = state[Z_KNOCK]
+        told[T_KNOCK] = max(told[T_KNOCK], state[Z_KNOCK])
         told[T_TUMAX] = max(told[T_TUMAX], t_u)
     if not closed:
         state[Z_KNOCK] = 0.0
@@ -651,7 +651,7 @@ def cycle(
     """
     answer, out = np.empty(8), np.empty(6)
     count, steps, unsettled = cylinders.shape[0], 0, 0
-    zones = np.empty((count, 2))
+    zones, past, before = np.empty((count, 2)), np.zeros((count, 4)), 0.0
     for c in range(count):
         zones[c, 0], zones[c, 1] = cylinder_state[c, Z_TUNBURNED], cylinder_state[c, Z_TEMP]
     told[:] = 0.0
@@ -667,10 +667,17 @@ def cycle(
             turned = _TURNS - angle
             step = turned / speed
         while recorded < traces.shape[0] and angle >= recorded * _TURNS / traces.shape[0] - 1e-9:
+            wanted = recorded * _TURNS / traces.shape[0]
+            part = 1.0 if angle <= before else min(max((wanted - before) / (angle - before), 0.0), 1.0)
             for c in range(count):
-                traces[recorded, c, 0], traces[recorded, c, 1] = cylinder_state[c, Z_PRES], cylinder_state[c, Z_TEMP]
-                traces[recorded, c, 2], traces[recorded, c, 3] = zones[c, 0], reservoirs[first_cylinder + c, R_MASS]
+                now = (cylinder_state[c, Z_PRES], cylinder_state[c, Z_TEMP], zones[c, 0], reservoirs[first_cylinder + c, R_MASS])
+                for row in range(4):
+                    traces[recorded, c, row] = past[c, row] + part * (now[row] - past[c, row])
             recorded += 1
+        before = angle
+        for c in range(count):
+            past[c, 0], past[c, 1] = cylinder_state[c, Z_PRES], cylinder_state[c, Z_TEMP]
+            past[c, 2], past[c, 3] = zones[c, 0], reservoirs[first_cylinder + c, R_MASS]
         while pictured < pictures.shape[0] and angle >= pictured * _TURNS / pictures.shape[0] - 1e-9:
             pictures[pictured] = w[AT_PRIM + 2 * ROW : AT_PRIM + 2 * ROW + cells]
             pictured += 1
