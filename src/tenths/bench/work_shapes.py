@@ -1,5 +1,7 @@
 """The shapes of the answers about the work: steps, what next, what again, parts on the way, finish, plan, money, customer."""
 
+import msgspec
+
 from tenths.bench.shapes import Shape
 
 
@@ -588,3 +590,42 @@ class Progress(Shape, frozen=True):
     asked: list[ProgressAsked]
     photos: list[ProgressPhoto]
     messages: list[ProgressMessage]
+
+
+class PlanRow(Shape, frozen=True):
+    """A block of the shop's plan: hours from now, days from and to, who, and why not earlier."""
+
+    engine: str
+    steps: list[str]
+    stage: str
+    place: str
+    person: str
+    start: float
+    end: float
+    hours: float
+    first: str = msgspec.field(name="from")
+    to: str
+    why: str
+
+
+class PlanFinish(Shape, frozen=True):
+    """When the plan has an engine done; ``late`` is in days."""
+
+    engine: str
+    hours: float
+    day: str
+    due: str
+    late: int
+
+
+class ShopPlan(Shape, frozen=True):
+    """A plan for engines that share the shop; ``gap`` is by how much the worst could be better at most, as a share of the whole."""
+
+    today: str
+    people: list[str]
+    rows: list[PlanRow]
+    finishes: list[PlanFinish]
+    latest: float
+    bound: float
+    gap: float
+    solver: str

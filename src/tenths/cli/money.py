@@ -36,7 +36,7 @@ def rates(shop: Shop, hour: str, stages: tuple[str, ...], parts: str, outside: s
     from tenths.logbook.money_bodies import RatesKept, Tax  # noqa: PLC0415 - only here
     from tenths.services import money  # noqa: PLC0415 - only here
 
-    pairs = {text: tuple(text.rpartition("=")[::2]) for text in (*stages, *taxes)}
+    pairs = {text: (text.rpartition("=")[0], text.rpartition("=")[2]) for text in (*stages, *taxes)}
     if wrong := [text for text, (name, value) in pairs.items() if not name or not value]:
         raise click.UsageError(f"{wrong[0]!r} is not taken; give it as NAME=VALUE")
     body = RatesKept(hour=hour, stages=dict(pairs[t] for t in stages), parts_margin=parts, outside_margin=outside, currency=currency,
