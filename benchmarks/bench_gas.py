@@ -139,7 +139,8 @@ def main() -> None:
         for intake, exhaust, aim in ((0.02, 0.04, "0.3 s at 0.25 %"), (0.01, 0.02, "0.8 s at 0.1 %")):
             torque, taken, cycles, settled = pulled(pool, intake, exhaust)
             wrong = np.abs(torque / fine - 1)
-            print(f"cells of {intake * 1e3:.0f} and {exhaust * 1e3:.0f} mm: {taken:.2f} s, {cycles} cycles, torque off by {wrong.mean():.2%} "
+            size = f"{intake * 1e3:.0f} and {exhaust * 1e3:.0f} mm"
+            print(f"cells of {size}: {taken:.2f} s, {cycles} cycles, torque off by {wrong.mean():.2%} "
                   f"(at worst {wrong.max():.2%}), settled {settled}; aim {aim}")
     for _ in range(2):
         mine, quick, count = ours(400, 0.2)
