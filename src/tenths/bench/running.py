@@ -1,6 +1,7 @@
 """The place *Running* of an engine, and its API: forces, loads, balance, torsion, tightening, clearances in motion."""
 
 from collections.abc import Callable
+from importlib import import_module
 from typing import Any
 
 from markupsafe import Markup
@@ -19,21 +20,30 @@ from tenths.record import film_plots, plots, pull_plots, running_plots
 from tenths.record.running_pictures import clearance_svg, tightening_svg
 from tenths.services.clearing import clearances
 from tenths.services.running_balance import forces, weighing_sheet
-from tenths.services.running_film import film, orbits, sought
 from tenths.services.running_loads import curves, running_loads
 from tenths.services.running_model import running_model
-from tenths.services.running_pull import GUESSES, pulled
 from tenths.services.running_torsion import campbell_of, disc_names_of, torsion_answer
 from tenths.services.shop import Shop
 from tenths.services.tightening import tightening
 
 Answer = dict[str, Any]
 VIEWS = (("forces", "Forces"), ("loads", "Loads"), ("balance", "Balance"), ("torsion", "Torsion"), ("tightening", "Tightening"),
-         ("clearances", "Clearances"), ("film", "Oil film"),
-         ("pull", "Pull"))
+         ("clearances", "Clearances"), ("film", "Oil film"), ("pull", "Pull"))
 ENGINE = {"engine": "kestrel"}
 UNITS = Query(name="units", words="inch or metric; the engine's own when left out")
 Service = Callable[[Shop, str, str], Answer]
+
+
+def _when_asked(module: str, name: str) -> Service:
+    """A service with compiled loops: loaded when it is first asked, since it doubles the memory of a bench that never is."""
+    def ask(shop: Shop, engine: str, units: str = "") -> Answer:
+        return getattr(import_module(f"tenths.services.{module}"), name)(shop, engine, units)
+
+    return ask
+
+
+film, orbits, sought = (_when_asked("running_film", name) for name in ("film", "orbits", "sought"))
+pulled = _when_asked("running_pull", "pulled")
 
 
 def kept(bench: Bench, engine: str, name: str, service: Service) -> Answer:
@@ -80,16 +90,21 @@ def _clearances(bench: Bench, engine: str, _palette: plots.Palette) -> tuple[Ans
 
 
 def _film(bench: Bench, engine: str, palette: plots.Palette) -> tuple[Answer, list[plots.Spec]]:
+    from tenths.services.running_film import orbits as path_of  # noqa: PLC0415 - as `_when_asked`
+
     answer, best = kept(bench, engine, "film", film), kept(bench, engine, "film sought", sought)
-    path = kept(bench, engine, "film path", lambda shop, name, units: orbits(shop, name, units, station=answer["bearings"][0]["station"]))
+    thinnest = answer["bearings"][0]["station"]
+    path = kept(bench, engine, "film path", lambda shop, name, units: path_of(shop, name, units, station=thinnest))
     specs = [film_plots.ranking(answer, palette), film_plots.paths(path, palette), film_plots.around(path, palette),
              *(film_plots.over_clearance(kind, palette) for kind in best["kinds"])]
     return {"answer": answer, "best": best, "path": path}, specs
 
 
 def _pull(bench: Bench, engine: str, palette: plots.Palette, given: dict[str, str] | None = None) -> tuple[Answer, list[plots.Spec]]:
+    from tenths.services.running_pull import pulled as try_it  # noqa: PLC0415 - as `_when_asked`
+
     answer = kept(bench, engine, "pull", pulled)
-    tried = pulled(bench.shop, engine, given=given) if given else None
+    tried = try_it(bench.shop, engine, given=given) if given else None
     specs = pull_plots.all_curves([answer, tried] if tried else [answer], palette)
     return {"answer": answer, "tried": tried, "given": given or {}}, specs
 
@@ -106,7 +121,7 @@ def context(bench: Bench, engine: str, request: Request) -> Answer:
     base: Answer = {"view": view, "views": VIEWS, "specs": [], "wrong": "", "answer": None, "pictures": [], "stations": [], "discs": []}
     bench.shop.build(engine)
     try:
-        given = {name: text for name, text in request.query_params.items() if view == "pull" and name in GUESSES and text.strip()}
+        given = {name: text for name, text in request.query_params.items() if text.strip()} if view == "pull" else {}
         shown, specs = _pull(bench, engine, plots.PAGE, given) if given else SHOWN[view](bench, engine, plots.PAGE)
     except (BadInput, Unsettled) as error:
         return base | {"wrong": str(error)}

@@ -277,7 +277,7 @@ def propagate(function: Callable[..., float], *inputs: Estimate) -> Propagated:
     if _is_bent(function, point, steps, centre, own, slopes):
         bends = _between_axes(function, point, steps, centre, own)
         shift, spread = _second_order(bends, inputs, steps)
-    return Propagated(estimate, sensitivities, _ratio(spread, estimate.u), shift, tuple(slopes))
+    return Propagated(estimate, sensitivities, _ratio(spread, estimate.u) if spread else 0.0, shift, tuple(slopes))
 
 
 def _along_axes(

@@ -10,7 +10,6 @@ from tenths.record.running_pictures import clearance_svg, tightening_svg
 from tenths.record.typeset import INK
 from tenths.services.clearing import clearances
 from tenths.services.running_balance import forces, weighing_sheet
-from tenths.services.running_film import film, orbits
 from tenths.services.running_loads import curves, running_loads
 from tenths.services.running_model import Model, running_model
 from tenths.services.running_torsion import Spring, campbell, torsion_answer
@@ -117,6 +116,8 @@ def _torsion(shop: Shop, engine: str, units: str, model: Model, files: Files) ->
 
 
 def _film(shop: Shop, engine: str, units: str, files: Files) -> Answer | None:
+    from tenths.services.running_film import film, orbits  # noqa: PLC0415 - it takes a compiler in
+
     try:
         answer = film(shop, engine, units)
     except BadInput:  # no clearance is known yet
