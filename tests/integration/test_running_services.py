@@ -268,3 +268,30 @@ def test_holes_in_a_crank_of_iron_are_deeper(tmp_path):
         depth[fitted] = next(r["hole"]["value"] for r in rows if r["diameter"]["value"] == pytest.approx(12.0))
     assert depth["steel"] == pytest.approx(100 / 60 / 7.85e-3 / (math.pi / 4 * 144), rel=1e-6)
     assert depth["iron"] == pytest.approx(100 / 60 / 7.20e-3 / (math.pi / 4 * 144), rel=1e-6)
+
+
+STATED_LOBES = (("intake-duration", "268 deg"), ("exhaust-duration", "272 deg"), ("intake-valve-lift", "12 mm"),
+                ("exhaust-valve-lift", "11.5 mm"), ("intake-valve-head", "50 mm"), ("exhaust-valve-head", "40 mm"))
+
+
+def test_the_pulls_own_pressure_loads_the_crank_once_valves_and_lobes_are_stated(tmp_path):
+    """First law again: the crank's mean torque is the pull's indicated work over four pi, each from its own formulation."""
+    from tenths.services.demo import lay_demo
+    from tenths.services.running_pull import pulled
+
+    shop = shop_in_memory(tmp_path)
+    lay_demo(shop)
+    before = cycle_of(model := running_model(shop, "kestrel"), (model.value("redline"),))
+    assert not model.breathes
+    shop.append("kestrel", *(bodies.SizeStated(station="engine", feature=f, text=text) for f, text in STATED_LOBES))
+    model = running_model(shop, "kestrel")
+    assert model.breathes
+    after = cycle_of(model, (0.5 * model.value("redline"), model.value("redline")))
+    assert abs(after.pressure[1] - before.pressure[0]).max() > 1e5
+    point = pulled(shop, "kestrel", "metric", speeds=2)["points"][-1]
+    swept = 8 * math.pi / 4 * model.value("bore") ** 2 * model.value("stroke")
+    net = point["mean_pressure"]["value"] * 1e3 + point["friction"]["value"] * 1e3
+    assert point["mean_pressure"]["unit"] == point["friction"]["unit"] == "kPa"
+    assert after.rods.torque[1].mean() == pytest.approx(net * swept / (4 * math.pi), rel=0.02)
+    told = running_loads(shop, "kestrel", "metric")
+    assert told["notes"][0].startswith("Gas pressure: that of the pull")

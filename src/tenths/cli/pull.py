@@ -39,7 +39,7 @@ def pull_command(shop: Shop, engine: str, tried: tuple[str, ...], sure: bool, sp
             row["half_burned"]["text"], "" if row["settled"] else "not settled") for row in answer["points"]],
           heads=("  speed", "torque", "power", "filling", "fuel", "half burned", ""), right=(0, 1, 2, 3, 4, 5))
     if answer["doubts"]:
-        heading("Where the doubt comes from")
+        heading("Where the doubt comes from (how well each is known: common practice, no source)")
         table([(f"  {row['cause']}", row["by"], f"{row['share']:.0%}") for row in answer["doubts"]], heads=("  ", "known to", "share"),
               right=(1, 2))
     heading("Gas side")

@@ -1,6 +1,7 @@
 """Loads over the cycle: turning moment, crankpins and mains, at several speeds, with what the inputs' doubt makes of them.
 
-The gas pressure is the built-in model's: polytropic with a Wiebe burn, good to some ten per cent. Mains are loaded twice:
+The gas pressure is that of the pull where valves and lobes are stated, else the built-in model's: polytropic with a Wiebe burn, good
+to some ten per cent. Mains are loaded twice:
 as if the crank were hinged at each, and as one elastic beam in elastic saddles; the truth lies about between.
 """
 
@@ -74,11 +75,17 @@ def notes(model: Model) -> list[str]:
     """What the loads take for granted, in sentences."""
     share, whose = share_of(model.build)
     return [
-        "Gas pressure: built-in model, polytropic with a Wiebe burn, full throttle; good to some 10 % of its peak.",
+        _whose_gas(model),
         "Mains: once as if the crank were hinged at each, once as one beam in elastic saddles; the truth lies about between.",
         f"Every throw is taken to carry its own counterweight for a reciprocating share of {share:.3f} ({whose}).",
         "Steady speed, stiff block; weight of the crank and pull of belt or chain are left out.",
     ]
+
+
+def _whose_gas(model: Model) -> str:
+    if model.breathes:
+        return "Gas pressure: that of the pull at full throttle, the mean of the cylinders; closed throttle by the built-in model."
+    return "Gas pressure: built-in model, polytropic with a Wiebe burn, full throttle; good to some 10 % of its peak."
 
 
 def cycle_of(model: Model, speeds: Sequence[float], *, open_: bool = True, changed: Mapping[str, float] | None = None) -> Cycle:
@@ -86,7 +93,7 @@ def cycle_of(model: Model, speeds: Sequence[float], *, open_: bool = True, chang
     size = {name: model.value(name) for name in INPUTS} | dict(changed or {})
     along = model.along()
     up, down = ([w + size[name] - model.value(name) for w in model.weights(name)] for name in ("reciprocating", "rotating"))
-    gas = np.tile(pressure_over_cycle(model, size, open_=open_), (len(speeds), 1))
+    gas = gas_over_cycle(model, speeds, size, open_=open_)
     rods = loads.engine_loads(
         along.cylinders(up, down), gas, speeds=speeds, firing_angles=along.fires, bore=size["bore"], stroke=size["stroke"],
         rod_length=size["rod_length"], pin_offset=size["pin_offset"], spare_inertia=spare_inertia(model))
@@ -103,6 +110,21 @@ def spare_inertia(model: Model) -> float:
     big, small = (e.value for e in ends if e is not None)
     length = model.value("rod_length")
     return balance.rod_ends(mass=big + small, length=length, centre=length * small / (big + small), inertia=said.value).spare_inertia
+
+
+def gas_over_cycle(model: Model, speeds: Sequence[float], size: Mapping[str, float], *, open_: bool) -> NDArray[np.float64]:
+    """Pressure over a cycle from firing dead centre on [Pa]: speed x angle.
+
+    The pull's own at full throttle where valves and lobes are stated, else the built-in model's. What other sizes would do to the
+    pull's is taken from what they do to the built-in one.
+    """
+    usual = pressure_over_cycle(model, size, open_=open_)
+    if not (open_ and model.breathes):
+        return np.tile(usual, (len(speeds), 1))
+    from tenths.services.running_pull import cylinder_pressure  # noqa: PLC0415 - it takes a compiler in
+
+    here = pressure_over_cycle(model, {name: model.value(name) for name in INPUTS}, open_=True)
+    return cylinder_pressure(model, speeds, STEPS) * (usual / here)
 
 
 def pressure_over_cycle(model: Model, size: Mapping[str, float], *, open_: bool) -> NDArray[np.float64]:

@@ -49,6 +49,8 @@ WORDS = {
 QUANTITIES = {"redline": Quantity.SPEED, "closes": Quantity.ANGLE, "spark": Quantity.ANGLE, "ratio": Quantity.RATIO,
               "heat": Quantity.RATIO, "inlet": Quantity.RATIO, "reciprocating": Quantity.MASS, "rotating": Quantity.MASS}
 RANK = ("taken", "stated", "read")
+# Where all of these are stated the pull's own pressure goes before the built-in model's.
+BREATHING = ("intake-duration", "exhaust-duration", "intake-valve-lift", "exhaust-valve-lift", "intake-valve-head", "exhaust-valve-head")
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +65,7 @@ class Model:
         reciprocating: what goes up and down, by cylinder label [kg].
         rotating: what goes round with the pin, likewise [kg].
         missing: sizes without which nothing is reckoned.
+        breathes: whether valves and lobes are stated, so that a pull tells more than the built-in pressure.
     """
 
     build: Build
@@ -72,6 +75,7 @@ class Model:
     reciprocating: Mapping[str, Input]
     rotating: Mapping[str, Input]
     missing: tuple[str, ...]
+    breathes: bool = False
 
     def value(self, name: str) -> float:
         """A size [SI]."""
@@ -147,7 +151,7 @@ def running_model(shop: Shop, engine: str, units: str = "") -> Model:
     up, down = ({label: look.weight(needs(label), names, bore.value) for label in build.layout.labels}
                 for needs, names in ((up_and_down, UP_NAMES), (around, AROUND_NAMES)))
     sizes |= {"reciprocating": _mean("reciprocating", up), "rotating": _mean("rotating", down)}
-    return Model(build, build.layout, system_of(build, units), sizes, up, down, ())
+    return Model(build, build.layout, system_of(build, units), sizes, up, down, (), look.breathes())
 
 
 class _Look:
@@ -167,6 +171,10 @@ class _Look:
         if not best:
             return _fixed(name) if name in FIXED else Input(name, "engine", feature, "missing")
         return _together(name, best, feature)
+
+    def breathes(self) -> bool:
+        """Whether valves and lobes are stated."""
+        return all(self._resolver.input(name, "engine", name, (), None).estimate is not None for name in BREATHING)
 
     def weight(self, needs: tuple[Need, ...], names: tuple[str, ...], bore: float) -> Input:
         """A weight of one cylinder added up; what nobody weighed is guessed from the bore."""

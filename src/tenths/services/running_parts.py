@@ -50,10 +50,11 @@ def _pin(model: Model) -> list[Answer]:
     sizes = {name: model.inputs(feature, where) for name, feature, where in PIN_SIZES}
     if any(size is None for size in sizes.values()):
         return []
-    from tenths.services.running_loads import INPUTS, pressure_over_cycle  # noqa: PLC0415 - it takes this module in
+    from tenths.services.running_loads import INPUTS, PARTS, gas_over_cycle  # noqa: PLC0415 - it takes this module in
 
     given = {name: model.value(name) for name in INPUTS}
-    peak = float(pressure_over_cycle(model, given, open_=True).max())
+    speeds = tuple(part * model.value("redline") for part in PARTS)
+    peak = float(gas_over_cycle(model, speeds, given, open_=True).max())
     gas = (peak - 101325.0) * pi / 4 * model.value("bore") ** 2
     pull = above_pin(model) * _top_acceleration(model)
     load = Estimate(max(gas, pull), {"taken:gas" if gas > pull else "taken:speed": (0.12 if gas > pull else 0.01) * max(gas, pull)}, {})

@@ -1,6 +1,6 @@
 """The crank in torsion: its chain of discs and springs, modes, critical speeds, swing and stress over speed, damper."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
@@ -15,7 +15,7 @@ from tenths.errors import TenthsError
 from tenths.findings.instruments import InstrumentBook
 from tenths.findings.resolve import Resolver
 from tenths.services.amounts import Answer
-from tenths.services.running_loads import INPUTS, STEPS, pressure_over_cycle
+from tenths.services.running_loads import INPUTS, PARTS, STEPS, gas_over_cycle
 from tenths.services.running_model import Model, running_model
 from tenths.services.shop import Shop
 
@@ -119,14 +119,17 @@ class Spring:
 
     def swing(self, chain: torsion.Chain, speeds: Sequence[float], discs: Sequence[int]) -> torsion.ForcedSwing:
         """Forced by the cylinders at full throttle."""
-        harmonics = [torsion.torque_harmonics(self._torque(speed), highest=HIGHEST_ORDER) for speed in speeds]
+        size = {name: self.model.value(name) for name in INPUTS}
+        known = [part * self.model.value("redline") for part in PARTS]
+        rows = gas_over_cycle(self.model, known, size, open_=True)
+        gas = {speed: rows[min(range(len(known)), key=lambda k: abs(known[k] - speed))] for speed in speeds}
+        harmonics = [torsion.torque_harmonics(self._torque(speed, size, gas[speed]), highest=HIGHEST_ORDER) for speed in speeds]
         return torsion.forced_swing(chain, harmonics, cylinder_discs=discs, firing_angles=self.fires, speeds=speeds)
 
-    def _torque(self, speed: float) -> NDArray[np.float64]:
+    def _torque(self, speed: float, size: Mapping[str, float], pressure: NDArray[np.float64]) -> NDArray[np.float64]:
         """Of one mean cylinder over its cycle [N m]."""
-        size = {name: self.model.value(name) for name in INPUTS}
         angles = np.linspace(0.0, 2 * tau, STEPS, endpoint=False)
-        gas = (pressure_over_cycle(self.model, size, open_=True) - 101325.0) * pi / 4 * size["bore"] ** 2
+        gas = (pressure - 101325.0) * pi / 4 * size["bore"] ** 2
         return loads.cylinder_forces(
             angles, gas, stroke=size["stroke"], rod_length=size["rod_length"], speed=speed,
             reciprocating=size["reciprocating"], rotating=size["rotating"], pin_offset=size["pin_offset"]).torque

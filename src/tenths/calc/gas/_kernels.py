@@ -26,14 +26,14 @@ N_AREA, N_OUT, N_IN, N_LAMBDA, N_SLOPE = range(5)
 R_MASS, R_ENERGY, R_BURNED, R_VOLUME, R_PRES, R_TEMP, R_GAS, R_GAMMA, R_H, R_SHARE, R_COOL, R_WALL = range(12)
 FIXED, OPEN, CYLINDER = range(3)
 # Columns of the cylinders' numbers
-(C_BORE, C_STROKE, C_ROD, C_OFFSET, C_CLEAR, C_FIRE, C_HEAD, C_CROWN, C_THEAD, C_TCROWN, C_TLINER, C_HEAT, C_WOSCHNI_SWIRL,
- C_LEAK, C_CREVICE, C_CASE, C_OCTANE, C_SPARE) = range(18)  # fmt: skip
+(C_BORE, C_STROKE, C_ROD, C_OFFSET, C_CLEAR, C_FIRE, C_HEAD, C_CROWN, C_THEAD, C_TCROWN, C_TLINER, C_HEAT,
+ C_LEAK, C_CREVICE, C_CASE, C_OCTANE) = range(16)  # fmt: skip
 # Columns of the cylinders' state
 (Z_PRES, Z_TEMP, Z_TUNBURNED, Z_START, Z_DURATION, Z_SHAPE, Z_TOTAL, Z_RESIDUAL, Z_PREF, Z_VREF, Z_TREF, Z_KNOCK, Z_CREVICE_MASS,
- Z_BURNT, Z_CREVICE_SHARE, Z_VOL, Z_PHASE, Z_TAIL) = range(18)  # fmt: skip
+ Z_BURNT, Z_CREVICE_SHARE, Z_VOL, Z_TAIL) = range(17)  # fmt: skip
 # What a cycle tells of each cylinder
-(T_WORK, T_PUMP, T_FRESH_IN, T_TRAPPED, T_RESIDUAL, T_HEAT, T_PMAX, T_PMAX_AT, T_KNOCK, T_TEX, T_MEX, T_BLOWBY, T_BURNT, T_SHORT,
- T_HEX, T_TUMAX) = range(16)  # fmt: skip
+(T_WORK, T_PUMP, T_FRESH_IN, T_TRAPPED, T_RESIDUAL, T_HEAT, T_PMAX, T_PMAX_AT, T_KNOCK, T_MEX, T_BLOWBY, T_BURNT, T_SHORT,
+ T_HEX, T_TUMAX) = range(15)  # fmt: skip
 # All rows of all cells lie in one array, each row this long: a compiler that knows the distance between rows need not fear that
 # they overlap, and works on several cells at once. No multiple of a cache's size, so that rows do not crowd each other out.
 ROW = 2056
@@ -506,8 +506,6 @@ def cylinder_step(z, state, res, angle, turned, speed, step, kind, tables, energ
         if moved > 0.0:
             state[Z_CREVICE_SHARE] = (state[Z_CREVICE_SHARE] * state[Z_CREVICE_MASS] + share * moved) / held
             back = share
-            # it cools to the wall on its way in
-            told[T_HEAT] += 0.0
         else:
             back = state[Z_CREVICE_SHARE]
         e_f, _s_f = _fresh_table(energies, tables[0], tables[1], z[C_TLINER])
@@ -644,10 +642,11 @@ def cycle(
     pictures,
     looks,
 ):
-    """One cycle of 720 degrees; returns steps, unsettled solutions, and how far oil of the books is out (mass, energy).
+    """One cycle of 720 degrees; returns the steps of time.
 
-    traces: per whole half degree of crank angle: pressure, temperature, unburned temperature, mass of each cylinder.
-    pictures: pressure of each cell at even angles, for x-t pictures. sums: for each end mass, energy and burned mass that went out.
+    told: see T_WORK and on. sums: for each end mass, energy and burned mass that went out. traces: pressure, temperature,
+    unburned temperature and mass of each cylinder at even angles. pictures: pressure of each cell at even angles. looks: steps, and
+    solutions that did not settle, a million where the gas came to what is no number.
     """
     answer, out = np.empty(8), np.empty(6)
     count, steps, unsettled = cylinders.shape[0], 0, 0

@@ -221,7 +221,7 @@ class Network:
             Unsettled: if the gas came to what is no number.
         """
         count = self.cylinders.shape[0]
-        told, sums, looks = np.zeros((count, 16)), np.zeros((self.ends.shape[0], 3)), np.zeros(4)
+        told, sums, looks = np.zeros((count, 15)), np.zeros((self.ends.shape[0], 3)), np.zeros(4)
         traces, pictures = np.zeros((TRACE, count, 4)), np.zeros((PICTURE, self.state.shape[1]))
         tables = np.array([FIRST, STEP, math.log(PRESSURES[0]), math.log(PRESSURES[1] / PRESSURES[0]), self.gas.fresh_constant])
         steps = kernels.cycle(
@@ -440,21 +440,21 @@ def _volume(cylinder: Cylinder, own: float) -> float:
 
 
 def _cylinders(cylinders: Sequence[Cylinder]) -> Floats:
-    rows = np.zeros((len(cylinders), 18))
+    rows = np.zeros((len(cylinders), 16))
     for row, one in zip(rows, cylinders, strict=True):
         positive(bore=one.bore, stroke=one.stroke, rod=one.rod, clearance=one.clearance, burn_duration=one.burn_duration)
         not_negative(leak=one.leak, crevice=one.crevice, heat=one.heat)
         within(one.stroke / 2 + abs(one.offset), 100.0, rod=one.rod)
         flat = math.pi / 4 * one.bore**2
-        row[:17] = (
+        row[:] = (
             one.bore, one.stroke, one.rod, one.offset, one.clearance, one.fires, one.head_area or 1.2 * flat,
-            one.crown_area or 1.05 * flat, one.head, one.crown, one.liner, one.heat, 0.0, one.leak, one.crevice, one.case, one.octane,
+            one.crown_area or 1.05 * flat, one.head, one.crown, one.liner, one.heat, one.leak, one.crevice, one.case, one.octane,
         )  # fmt: skip
     return rows
 
 
 def _burning(cylinders: Sequence[Cylinder], reservoirs: Floats) -> Floats:
-    rows = np.zeros((len(cylinders), 18))
+    rows = np.zeros((len(cylinders), 17))
     for row, one, held in zip(rows, cylinders, reservoirs[len(reservoirs) - len(cylinders) :], strict=True):
         row[kernels.Z_PRES], row[kernels.Z_TEMP] = held[kernels.R_PRES], held[kernels.R_TEMP]
         row[kernels.Z_TUNBURNED], row[kernels.Z_VOL] = held[kernels.R_TEMP], held[kernels.R_VOLUME]

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from tenths.calc._check import not_negative, positive, within
 from tenths.calc.gas import _kernels, friction
-from tenths.calc.gas.fuel import Fuel
+from tenths.calc.gas.fuel import Fuel, heating_value
 from tenths.calc.gas.mixture import Gas, gas
 from tenths.calc.gas.network import Cylinder, End, Network, Pipe, Told, Volume, network
 from tenths.calc.gas.valves import Valves, effective_areas
@@ -483,7 +483,7 @@ def _point(engine: Engine, net: Network, told: Told, speed: float, middle: float
     pressure, temperature, _ = engine.air
     fits = pressure / (287.05 * temperature) * swept
     mass = np.maximum(rows[:, kernels.T_MEX], 1e-12)
-    heat_in = burned * 43e6
+    heat_in = burned * heating_value(engine.fuel)
     return Point(
         speed=speed, torque=torque, power=torque * speed, indicated=indicated, pumping=pumping, friction=rubbed, filling=air / fits,
         air=air * cycles, fuel=burned * cycles, specific=burned * cycles / (torque * speed) if torque > 0 else math.inf,
