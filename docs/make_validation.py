@@ -111,6 +111,11 @@ def pairs(expected: Any, result: Any, at: str = "") -> Iterator[tuple[str, Any, 
         yield at, expected, result
 
 
+def _is_function(found: object) -> bool:
+    """Also one that keeps what it worked out."""
+    return inspect.isfunction(found) or inspect.isfunction(getattr(found, "__wrapped__", None))
+
+
 def public_functions(root: str = "tenths.calc") -> dict[str, Callable[..., Any]]:
     """Every public function of the calculations (or of another folder) by its dotted path below the package."""
     package = importlib.import_module(root)
@@ -119,7 +124,7 @@ def public_functions(root: str = "tenths.calc") -> dict[str, Callable[..., Any]]
         if any(part.startswith("_") for part in info.name.split(".")):
             continue
         module = importlib.import_module(info.name)
-        for name, function in inspect.getmembers(module, inspect.isfunction):
+        for name, function in inspect.getmembers(module, _is_function):
             if not name.startswith("_") and function.__module__ == info.name:
                 found[f"{info.name.removeprefix('tenths.')}.{name}"] = function
     return found

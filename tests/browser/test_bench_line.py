@@ -3,7 +3,7 @@
 from datetime import UTC, datetime
 
 from benches import asking, reading
-from browsing import number_in, take, to_tray, until, until_page, until_saved
+from browsing import take, to_tray, until, until_page, until_saved
 from wire import wire
 
 
@@ -166,7 +166,7 @@ def test_what_was_visited_is_there_without_a_server_from_the_first_visit_on(benc
     page.goto(f"{bench.url}/e/marigold/choices")
     assert page.locator("h1").inner_text() == "No line to the server"
     page.goto(f"{bench.url}/e/marigold/tray")
-    assert number_in(page.locator("#state").inner_text()) == 1
+    page.wait_for_selector("#state:has-text('1 on this device')")
     before = bench.texts("marigold")
     bench.start()
     until_saved(page)

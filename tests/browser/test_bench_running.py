@@ -2,6 +2,8 @@
 
 import pytest
 
+from browsing import until_page
+
 VIEWS = ("forces", "loads", "balance", "torsion", "tightening", "clearances")
 
 
@@ -16,7 +18,7 @@ def test_every_view_is_accessible_and_drawn(bench, device, light):
         page.wait_for_selector("#state:not([hidden])")
         places = page.locator("[data-plot]").count()
         if places:
-            page.wait_for_function(f"document.querySelectorAll('[data-plot] svg').length === {places}")
+            until_page(page, f"document.querySelectorAll('[data-plot] svg').length === {places}")
         page.evaluate("for (const each of document.querySelectorAll('details')) each.open = true")
         bad = [(v["id"], [n["html"][:120] for n in v["nodes"][:3]]) for v in axe.Axe().run(page).response["violations"]]
         if bad:

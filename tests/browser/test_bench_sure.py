@@ -2,6 +2,8 @@
 
 import pytest
 
+from browsing import until_page
+
 PLACES = ("/instruments", "/instruments/mic-75-100", "/instruments/test-dial", "/temperature", "/e/marigold/sure", "/e/kestrel/sure",
           "/e/marigold/how/main.4/main-oil-clearance", "/e/kestrel/how/crank/crank-run-out", "/e/marigold/station/main.4")
 
@@ -37,7 +39,7 @@ def test_a_temperature_is_noted_from_the_tray_and_counts(bench, device):
     page.locator("#warm-text").fill("31,5")
     page.locator("#warm").get_by_role("button", name="Note it").click()
     page.get_by_text("block at 31,5: readings without a temperature").wait_for()
-    page.wait_for_function("document.getElementById('state').dataset.state !== 'here'")
+    until_page(page, "document.getElementById('state').dataset.state !== 'here'")
     note = bench.log("kestrel", "temperature.noted")[-1]
     assert (note["where"], note["text"]) == ("block", "31,5")  # to the letter, as it was typed
     page.goto(bench.url + "/e/kestrel/sure")

@@ -8,6 +8,7 @@ from xml.etree import ElementTree as ET
 import pytest
 
 import tenths.bench
+from browsing import until_page
 from tenths.engine.describe import layout_from_text, presets
 from tenths.record.drawing import VIEWS, draw
 
@@ -115,7 +116,7 @@ def test_the_slider_turns_the_crank_without_asking_the_server(bench, device):
     asked = []
     page.on("request", lambda r: asked.append(r.url) if "drawing.svg" in r.url else None)
     page.locator("#turn").fill("90")
-    page.wait_for_function("document.querySelector('#svg svg').dataset.crank === '90'")
+    until_page(page, "document.querySelector('#svg svg').dataset.crank === '90'")
     # cylinder 1 at 90 degrees: 3.625 in of stroke, 6.2 in of rod, 0.001 in below the deck at its top (the demo's sheet and readings)
     below = 1.8125 + 6.2 - height_by_halving(pi / 2, 3.625, 6.2, 0.0) + 0.001
     assert page.locator(".pistons [data-cylinder='1'] .num").inner_text() == f"{below:.3f} in"

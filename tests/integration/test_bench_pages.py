@@ -8,8 +8,9 @@ from benches import Served
 from tenths.services.questions import engine_summary
 
 PAGES = ["/", "/e/marigold", "/e/marigold/drawing", "/e/kestrel/drawing?view=plan", "/e/marigold/station/main.3",
-         "/e/marigold/tray", "/e/marigold/tray?with=feeler,mic-2-3", "/e/kestrel/choices", "/e/kestrel/order", "/e/kestrel/halves", "/e/marigold/record",
-         "/e/marigold/sheet", "/instruments", "/instruments/mic-2-3", "/instruments/bore-gauge-s?units=metric", "/temperature", "/e/marigold/sure",
+         "/e/marigold/tray", "/e/marigold/tray?with=feeler,mic-2-3", "/e/kestrel/choices", "/e/kestrel/order", "/e/kestrel/halves",
+         "/e/marigold/record", "/e/marigold/sheet", "/instruments", "/instruments/mic-2-3",
+         "/instruments/bore-gauge-s?units=metric", "/temperature", "/e/marigold/sure",
          "/e/kestrel/sure?units=inch", "/e/marigold/how/main.3/main-oil-clearance", "/e/kestrel/how/crank/crank-run-out",
          "/e/kestrel/how/cyl.1/compression-ratio", "/people", "/sign-in", "/pair", "/api/docs", "/new"]
 

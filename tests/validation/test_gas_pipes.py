@@ -230,7 +230,6 @@ def _curved(net, place, length):
     """The nozzle's own areas in place of the cone's."""
     edges = np.linspace(0.0, 1.5, 151)
     area = (1 + 2.2 * (edges - 1.5) ** 2) * math.pi / 4 * 0.02**2
-    prim = net.primitives()
     volume = (area[1:] + area[:-1]) / 2 * length
     net.state[:, place] *= volume / net.shape[kernels.VOLUME, place]
     net.shape[kernels.VOLUME, place] = volume

@@ -26,7 +26,8 @@ FIELDS = ("kind", "size", "side", "walls", "grooved", "flanged", "box", "change"
 async def shown(request: Request) -> Response:
     """Halves, boxes and places, and the forms that change them."""
     bench, engine = bench_of(request), request.path_params["engine"]
-    typed, wrong, did = dict.fromkeys(FIELDS, ""), "", ""
+    typed: dict[str, str] = dict.fromkeys(FIELDS, "")
+    wrong, did = "", ""
     if request.method == "POST":
         form = await request.form()
         did = str(form.get("do", ""))

@@ -44,7 +44,7 @@ def pull_command(shop: Shop, engine: str, tried: tuple[str, ...], sure: bool, sp
               right=(1, 2))
     heading("Gas side")
     origins = {"taken": "guessed"}
-    table([(f"  {row['words']}", row["text"], origins.get(row["origin"], row["origin"])) for row in answer["sizes"]], right=(1,))
+    table([(f"  {row['words']}", row["text"], str(origins.get(row["origin"], row["origin"]))) for row in answer["sizes"]], right=(1,))
     for note in answer["notes"]:
         wrapped(note, "  ! ", "    ")
     if not answer["settled"]:

@@ -107,7 +107,7 @@ def what_if_command(shop: Shop, engine: str, question: str, boxes: tuple[str, ..
     \b
     Examples:
       tenths what-if marigold main-shells --box 11
-      tenths what-if marigold main-shells --grind "0.0001 in" --within "0.00005 in"
+      tenths what-if marigold main-shells --grind "1 tenth" --within "0.5 tenth"
     """
     from tenths.services.what_if import Change, thought  # noqa: PLC0415 - only here
 

@@ -47,8 +47,7 @@ class Way:
 
 @dataclass(frozen=True, slots=True)
 class Over:
-    """Another characteristic taken over all its stations (of the same bank, at a deck): spread, total, or how far they
-    lie from a straight line along the crank."""
+    """Another characteristic over all its stations (of the same bank, at a deck): spread, total, or how far from a line."""
 
     of: str
     how: Literal["spread", "total", "line"]

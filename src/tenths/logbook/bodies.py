@@ -334,7 +334,7 @@ class ChoiceAccepted(Body, frozen=True):
     rests_on: tuple[str, ...] = ()
     words: str = ""
     others: tuple[Other, ...] = ()
-    drawing: dict[str, Any] = {}
+    drawing: dict[str, Any] = {}  # noqa: RUF012 - the decoder copies it for each body
 
 
 class ChoiceAsked(Body, frozen=True):

@@ -6,7 +6,7 @@ from typing import Literal
 
 from tenths.choose.scenarios import Planned, Variation, from_tolerance
 from tenths.choose.shells import LOADED, SCATTER
-from tenths.engine.quantity import Quantity, unit_for, write
+from tenths.engine.quantity import Quantity, System, unit_for, write
 from tenths.engine.stations import stations
 from tenths.errors import BadInput
 from tenths.findings.check import catalogue
@@ -68,7 +68,7 @@ def basis_of(shop: Shop, build: Build, kind: str, source: Source, units: str = "
 
 class _Gathering:
     def __init__(self, shop: Shop, build: Build, kind: str, source: Source, units: str) -> None:
-        self.system = system_of(build, units)
+        self.system: System = system_of(build, units)
         if build.layout is None:
             raise BadInput("order: this engine is not opened yet")
         self.shop, self.build, self.layout, self.kind, self.source = shop, build, build.layout, kind, source

@@ -80,6 +80,7 @@ def maps(slenderness: float) -> Maps:
     Raises:
         OutOfRange: outside of that range.
 
+    Validity: sleeve without groove, as of `moved`.
     Source: solutions of the Reynolds equation, `_make_maps`; method of [Booker].
     """
     within(0.04, 1.6, slenderness=slenderness)
