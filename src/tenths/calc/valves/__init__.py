@@ -1,1 +1,1 @@
-"""The valve gear: top dead centre, lobes, timing, clearance to the piston, springs, contact, rockers and float."""
+"""Valve gear: where top dead centre is, from which all timing is read."""
