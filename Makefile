@@ -11,7 +11,7 @@ run: .venv/.run
 	@$(BIN)/python -m tenths.first_run --shop $(SHOP) $(if $(filter no,$(BENCH)),--no-bench)
 
 test: .venv/.dev
-	$(BIN)/pytest
+	$(BIN)/pytest --numprocesses auto --dist worksteal
 
 check: .venv/.dev
 	$(BIN)/ruff check
