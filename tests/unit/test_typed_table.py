@@ -131,6 +131,13 @@ PUBLISHED = {
     ("stiffness in torsion", "lbf in/rad"): 1.129848e-1,
     ("stiffness in torsion", "lbf ft/rad"): 1.355818,
     ("stiffness in torsion", "lbf ft/deg"): 77.68265,  # 1.355818 over 1.745329e-2
+    ("viscosity", "mm2/s"): 1e-6,  # the centistoke
+    ("viscosity", "m2/s"): 1.0,
+    ("dynamic viscosity", "Pa s"): 1.0,
+    ("density", "kg/m3"): 1.0,
+    ("dynamic viscosity", "mPa s"): 1e-3,  # the centipoise
+    ("density", "g/cm3"): 1e3,
+    ("density", "lb/in3"): 2.767990e4,
     ("temperature", "°F"): 5 / 9,
     ("temperature difference", "°F"): 5 / 9,
     # products of the factors above

@@ -37,6 +37,9 @@ EXAMPLES: dict[Quantity, str] = {
     Quantity.ACCELERATION: "25000 m/s2 or 2500 g",
     Quantity.INERTIA: "45.5 lb in2 or 133 kg cm2",
     Quantity.TORSION: "300000 N m/rad or 220000 lbf ft/rad",
+    Quantity.VISCOSITY: "92.5 mm2/s or 92.5 cSt",
+    Quantity.DYNAMIC_VISCOSITY: "3.7 mPa s or 3.7 cP",
+    Quantity.DENSITY: "865 kg/m3 or 0.865 g/cm3",
 }
 
 

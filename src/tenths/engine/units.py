@@ -40,6 +40,9 @@ class Quantity(StrEnum):
     ACCELERATION = "acceleration"
     INERTIA = "moment of inertia"
     TORSION = "stiffness in torsion"
+    VISCOSITY = "viscosity"
+    DYNAMIC_VISCOSITY = "dynamic viscosity"
+    DENSITY = "density"
 
 
 class Comma(StrEnum):
@@ -270,6 +273,22 @@ UNITS: tuple[Unit, ...] = (
         ("lbf ft/rad", _LBF * _INCH * 12, 0, "lb ft/rad, lbs ft/rad"),
         ("lbf ft/deg", _LBF * _INCH * 12 * 180 / PI, 1, "lb ft/deg, lbs ft/deg, lbf ft/°"),
     ),
+    *_units(
+        Quantity.VISCOSITY,
+        ("mm2/s", "1e-6", 2, "mm²/s, cst, centistoke, centistokes"),
+        ("m2/s", _ONE, 8, "m²/s"),
+    ),
+    *_units(
+        Quantity.DYNAMIC_VISCOSITY,
+        ("mPa s", "1e-3", 2, "mpas, cp, centipoise"),
+        ("Pa s", _ONE, 5, "pas"),
+    ),
+    *_units(
+        Quantity.DENSITY,
+        ("kg/m3", _ONE, 1, "kg/m³, g/l"),
+        ("g/cm3", "1000", 4, "g/cm³, g/cc, g/ml, kg/l"),
+        ("lb/in3", _POUND / _INCH**3, 5, "lb/in³, lbs/in3"),
+    ),
 )
 
 # What people type that has two meanings, or whose meaning is decided elsewhere: refused with the sentence. A key with a
@@ -307,7 +326,8 @@ DISPLAY: dict[Quantity, tuple[str, str]] = {
     Quantity.STIFFNESS: ("lbf/in", "N/mm"), Quantity.RATIO: ("", ""), Quantity.COUNT: ("", ""),
     Quantity.TIME: ("s", "s"), Quantity.MASS_MOMENT: ("oz in", "g mm"), Quantity.VELOCITY: ("ft/min", "m/s"),
     Quantity.ACCELERATION: ("ft/s2", "m/s2"), Quantity.INERTIA: ("lb in2", "kg cm2"),
-    Quantity.TORSION: ("lbf ft/rad", "N m/rad"),
+    Quantity.TORSION: ("lbf ft/rad", "N m/rad"), Quantity.VISCOSITY: ("mm2/s", "mm2/s"),
+    Quantity.DYNAMIC_VISCOSITY: ("mPa s", "mPa s"), Quantity.DENSITY: ("kg/m3", "kg/m3"),
 }
 FINE: dict[Quantity, tuple[str, str]] = {Quantity.LENGTH: ("µin", "µm"), Quantity.TORQUE: ("lbf in", "N m")}
 
