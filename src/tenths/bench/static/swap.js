@@ -30,10 +30,11 @@ function put(part, fresh) {
   const held = document.activeElement;
   if (held instanceof HTMLInputElement && old.contains(held) && held.value) return;
   const openNow = Array.from(old.querySelectorAll("details"), (each) => each.open);
+  const openById = new Map(Array.from(old.querySelectorAll("details[id]"), (each) => [each.id, /** @type {HTMLDetailsElement} */ (each).open]));
   const focus = held && old.contains(held) ? held.id || held.getAttribute("data-station") : "";
   old.replaceChildren(...made.childNodes);
   for (const { name, value } of Array.from(made.attributes)) old.setAttribute(name, value);
-  old.querySelectorAll("details").forEach((each, i) => { each.open = openNow[i] ?? each.open; });
+  old.querySelectorAll("details").forEach((each, i) => { each.open = openById.get(each.id) ?? (each.id ? undefined : openNow[i]) ?? each.open; });
   const again = focus ? old.querySelector(`[id="${CSS.escape(focus)}"], [data-station="${CSS.escape(focus)}"]`) : null;
   if (again instanceof HTMLElement || again instanceof SVGElement) again.focus();
 }
