@@ -4,6 +4,13 @@ from tenths.bench.running_shapes import Number, UsedRow
 from tenths.bench.shapes import Shape
 
 
+class PullRub(Number, frozen=True):
+    """Friction of a part, as mean effective pressure, and as torque."""
+
+    part: str
+    torque: Number
+
+
 class PullPoint(Shape, frozen=True):
     """The engine at one speed."""
 
@@ -19,6 +26,7 @@ class PullPoint(Shape, frozen=True):
     peak: Number
     exhaust: Number
     friction: Number
+    rubs: list[PullRub]
     pumping: Number
     half_burned: Number
     knock: float

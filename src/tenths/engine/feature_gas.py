@@ -31,5 +31,11 @@ GAS: tuple[Feature, ...] = (
     _stated("secondary-length", L, "length of the pipe after the first meeting"),
     _stated("secondary-diameter", L, "inside diameter of the pipe after the first meeting"),
     _stated("richness", R, "richness of the mixture", "fuel over what the air just burns"),
+    _stated("roller-followers", R, "roller followers", "1 where they roll, 0 where they slide"),
+    _stated("pumps-share", R, "pumps that the crank drives", "over the usual oil pump, water pump and generator; 0.5 for oil alone"),
+    _stated("inlet-pressure", Quantity.PRESSURE, "pressure at the inlet", "absolute, before the throttle; behind the cooler with boost"),
+    _stated("inlet-temperature", Quantity.TEMPERATURE, "temperature at the inlet", "behind the cooler with boost"),
+    _stated("outlet-pressure", Quantity.PRESSURE, "pressure behind the outlet", "absolute; in front of the turbine with boost by exhaust"),
+    _stated("burn-middle", A, "half burned, after top dead centre", "what the spark is set for, where knock allows it"),
     _stated("burn-duration", A, "burn from 10 to 90 %", "of the crank, at 3,000 rpm"),
 )

@@ -15,6 +15,7 @@ from tenths.calc.gas import _kernels, friction
 from tenths.calc.gas.fuel import Fuel, heating_value
 from tenths.calc.gas.mixture import Gas, gas
 from tenths.calc.gas.network import Cylinder, End, Network, Pipe, Told, Volume, network
+from tenths.calc.gas.rubbing import Rubbing, parts
 from tenths.calc.gas.valves import Valves, effective_areas
 from tenths.errors import BadInput, Unsettled
 
@@ -135,7 +136,7 @@ class Engine:
         crevice: volume above the rings of one cylinder [m3].
         air: pressure [Pa], temperature [K] and water by mass of dry air [-] outside.
         back: pressure behind the outlet [Pa].
-        friction: numbers of the correlation, as of `friction.friction_pressure` [-].
+        friction: parts that rub, or numbers of the correlation for whole engines, as of `friction.friction_pressure` [-].
     """
 
     bore: float
@@ -155,7 +156,7 @@ class Engine:
     crevice: float = 0.0
     air: tuple[float, float, float] = (99000.0, 298.15, 0.006)
     back: float = 101325.0
-    friction: tuple[float, float, float, float] = friction.USUAL
+    friction: Rubbing | tuple[float, float, float, float] = friction.USUAL
 
     @property
     def swept(self) -> float:
@@ -475,7 +476,7 @@ def _point(engine: Engine, net: Network, told: Told, speed: float, middle: float
     pumping = float(np.sum(rows[:, kernels.T_PUMP])) / swept
     indicated = float(np.sum(rows[:, kernels.T_WORK])) / swept + pumping
     peak = float(np.mean(rows[:, kernels.T_PMAX]))
-    rubbed = friction.friction_pressure(peak=peak, piston_speed=engine.stroke * speed / math.pi, numbers=engine.friction)
+    rubbed = _rubbed(engine, speed, peak)
     torque = (indicated - rubbed) * swept / (2 * math.tau)
     fresh = rows[:, kernels.T_FRESH_IN]
     air = float(np.sum(fresh)) * net.gas.air_share
@@ -493,6 +494,12 @@ def _point(engine: Engine, net: Network, told: Told, speed: float, middle: float
         heat=float(np.sum(rows[:, kernels.T_HEAT])) / max(heat_in, 1e-9), each=tuple((fresh * count / np.sum(fresh)).tolist()),
         mass_error=end[0], energy_error=end[1], cycles=end[2], settled=end[3],
     )  # fmt: skip
+
+
+def _rubbed(engine: Engine, speed: float, peak: float) -> float:
+    if isinstance(engine.friction, Rubbing):
+        return sum(parts(engine.friction, speed=speed, inlet=engine.air[0] / 99e3).values())
+    return friction.friction_pressure(peak=peak, piston_speed=engine.stroke * speed / math.pi, numbers=engine.friction)
 
 
 def trace(net: Network, told: Told) -> Trace:

@@ -1,0 +1,58 @@
+"""How sure a pull is: what each part of the model does to the torque when it is moved by what it is known to."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from tenths.calc.gas import pull
+from tenths.calc.gas.rubbing import Rubbing
+from tenths.services.amounts import Answer
+
+# What the answer's doubt is made of, besides sizes: relative standard uncertainty, and what is changed by it.
+DOUBTS: Sequence[tuple[str, float, str]] = (
+    ("flow of the valves", 0.05, "flow"), ("heat to the walls", 0.15, "burning__heat"), ("length of the burn", 0.12, "burning__duration"),
+    ("friction", 0.12, "friction"), ("runner and header lengths", 0.03, "lengths"), ("duration of the lobes", 0.012, "duration"),
+)
+
+
+def _changed(of: pull.Engine, what: str, by: float) -> pull.Engine:
+    match what:
+        case "flow":
+            sides = [replace(side, out_of=tuple(v * (1 + by) for v in side.out_of), into=tuple(v * (1 + by) for v in side.into))
+                     for side in (of.intake, of.exhaust)]
+            return replace(of, intake=sides[0], exhaust=sides[1])
+        case "duration":
+            sides = [replace(side, angles=tuple(v * (1 + by) for v in side.angles)) for side in (of.intake, of.exhaust)]
+            return replace(of, intake=sides[0], exhaust=sides[1])
+        case "friction":
+            rubs = of.friction
+            return replace(of, friction=replace(rubs, scale=rubs.scale * (1 + by)) if isinstance(rubs, Rubbing)
+                           else tuple(v * (1 + by) for v in rubs))
+        case "lengths":
+            return pull.changed(of, induction__runner=of.induction.runner * (1 + by), outlet__primary=of.outlet.primary * (1 + by))
+        case _:
+            outer, _, inner = what.partition("__")
+            return pull.changed(of, **{what: getattr(getattr(of, outer), inner) * (1 + by)})
+
+
+def spread_of(
+    of: pull.Engine, rates: Sequence[float], points: Sequence[pull.Point], progress: Callable[[int, int], None] | None, whole: int
+) -> Answer:
+    """Standard uncertainty of each torque from the parts of the model, and which of them makes most of it."""
+    total = [0.0] * len(rates)
+    causes: list[Answer] = []
+    for number, (words, by, what) in enumerate(DOUBTS, 1):
+
+        def told(done: int, _of: int, number: int = number) -> None:
+            if progress is not None:
+                progress(number * len(rates) + done, whole)
+
+        moved = pull.pull(_changed(of, what, by), rates, progress=told)
+        shifts = [b.torque - a.torque for a, b in zip(points, moved, strict=True)]
+        total = [t + s * s for t, s in zip(total, shifts, strict=True)]
+        causes.append({"cause": words, "by": f"{by:.1%}", "mean_shift": sum(map(abs, shifts)) / len(shifts),
+                       "share": sum(s * s for s in shifts)})
+    whole_share = sum(cause["share"] for cause in causes) or 1.0
+    for cause in causes:
+        cause["share"] = round(cause["share"] / whole_share, 4)
+    causes.sort(key=lambda cause: -cause["share"])
+    return {"torque": {k: t**0.5 for k, t in enumerate(total)}, "causes": causes}

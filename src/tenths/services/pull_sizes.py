@@ -1,0 +1,157 @@
+"""The gas side of an engine in numbers: what is stated, what a comparison tries, and what is guessed where nobody says."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import radians, tau
+
+from tenths.calc.gas import fuel, pull, valves
+from tenths.engine.quantity import Quantity, parse
+from tenths.engine.units import unit_for
+from tenths.errors import BadInput
+from tenths.services.pull_rubbing import rubbing_of
+from tenths.services.running_model import Model
+
+WIDE_OPEN = 0.9  # flow of an open throttle over that of its full bore: common practice, no source
+L, A, R = Quantity.LENGTH, Quantity.ANGLE, Quantity.RATIO
+# Guesses where nobody says: common practice, no source. Of the bore B: factor and power of B, or a fixed number.
+GUESSES: Mapping[str, tuple[float, float]] = {
+    "intake-valves": (1.0, 0), "exhaust-valves": (1.0, 0), "intake-valve-head": (0.50, 1), "exhaust-valve-head": (0.40, 1),
+    "intake-valve-lift": (0.120, 1), "exhaust-valve-lift": (0.115, 1), "intake-duration": (radians(268), 0),
+    "exhaust-duration": (radians(272), 0), "intake-centre": (radians(108), 0), "exhaust-centre": (radians(112), 0),
+    "runner-length": (0.33, 0), "runner-mouth": (0.48, 1), "runner-port": (0.45, 1), "plenum-volume": (6.0e-3, 0),
+    "throttle-bore": (0.80, 1), "primary-length": (0.80, 0), "primary-diameter": (0.42, 1), "secondary-length": (0.45, 0),
+    "secondary-diameter": (0.62, 1), "richness": (1.12, 0), "burn-duration": (radians(24), 0), "burn-middle": (radians(8), 0),
+    "inlet-pressure": (99e3, 0), "inlet-temperature": (298.15, 0), "outlet-pressure": (101325.0, 0), "roller-followers": (0.0, 0),
+    "pumps-share": (1.0, 0),
+}
+# What a comparison may change besides, each with what it is now and the least and most that is taken.
+KNOBS: Mapping[str, tuple[str, Quantity, float, float]] = {
+    "compression-ratio": ("compression ratio", R, 5.0, 20.0), "cam-advance": ("cams advanced by", A, -0.5, 0.5),
+    "lift-share": ("valve lift over that of now", R, 0.5, 1.6), "throttle-open": ("share of the throttle that is open", R, 0.01, 1.0),
+}
+WORDS = ({name: name.replace("-", " ") for name in GUESSES} | {name: row[0] for name, row in KNOBS.items()}
+         | {"burn-middle": "half burned after top dead centre", "inlet-pressure": "pressure at the inlet",
+            "inlet-temperature": "temperature at the inlet", "outlet-pressure": "pressure behind the outlet",
+            "roller-followers": "roller followers (1 or 0)", "pumps-share": "pumps over the usual"})
+QUANTITIES: Mapping[str, Quantity] = (
+    dict.fromkeys(GUESSES, L)
+    | dict.fromkeys(("intake-valves", "exhaust-valves", "richness", "roller-followers", "pumps-share"), R)
+    | dict.fromkeys(("intake-duration", "exhaust-duration", "intake-centre", "exhaust-centre", "burn-duration", "burn-middle"), A)
+    | dict.fromkeys(("inlet-pressure", "outlet-pressure"), Quantity.PRESSURE)
+    | {"plenum-volume": Quantity.VOLUME, "inlet-temperature": Quantity.TEMPERATURE}
+    | {name: row[1] for name, row in KNOBS.items()}
+)
+# Of what is typed [SI]: the least and the most that is taken.
+RANGES: Mapping[str, tuple[float, float]] = (
+    {name: row[2:] for name, row in KNOBS.items()}
+    | {"inlet-pressure": (30e3, 500e3), "outlet-pressure": (50e3, 500e3), "inlet-temperature": (230.0, 450.0), "richness": (0.7, 1.6),
+       "intake-valves": (1.0, 3.0), "exhaust-valves": (1.0, 3.0), "roller-followers": (0.0, 1.0), "pumps-share": (0.0, 5.0),
+       "burn-middle": (radians(-10), radians(60))}
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Stated:
+    """A size of the gas side [SI], and whether it was stated, guessed (taken), worked out (found) or tried."""
+
+    value: float
+    origin: str
+
+
+def sizes_of(model: Model, given: Mapping[str, str] | None = None) -> dict[str, Stated]:
+    """The sizes of the gas side: what a comparison gives goes before what is stated, and that before a guess.
+
+    Args:
+        model: the engine as it runs.
+        given: other sizes, as typed, by name.
+
+    Raises:
+        BadInput: for a name that is none, or a text that is no number of its kind or out of its range.
+    """
+    bore = model.value("bore")
+    found: dict[str, Stated] = {}
+    for name, (factor, power) in GUESSES.items():
+        said = model.inputs(name, "engine")
+        found[name] = Stated(said.value, "stated") if said is not None else Stated(factor * bore**power, "taken")
+    found |= _of_layout(model, found)
+    found |= {"compression-ratio": Stated(model.value("ratio"), "found"), "cam-advance": Stated(0.0, "found"),
+              "lift-share": Stated(1.0, "found"), "throttle-open": Stated(1.0, "found")}
+    return found | {name: _tried(model, name, text, found) for name, text in (given or {}).items()}
+
+
+def _of_layout(model: Model, found: Mapping[str, Stated]) -> dict[str, Stated]:
+    """How many valves the layout says, and heads to suit, where nobody stated them."""
+    many = {"intake": sum(name.startswith("in") for name in model.layout.valves),
+            "exhaust": sum(name.startswith("ex") for name in model.layout.valves)}
+    more: dict[str, Stated] = {}
+    for side, count in many.items():
+        said, head = found[f"{side}-valves"], found[f"{side}-valve-head"]
+        if count and said.origin == "taken":
+            said = more[f"{side}-valves"] = Stated(float(count), "found")
+        if round(said.value) > 1 and head.origin == "taken":
+            more[f"{side}-valve-head"] = Stated(head.value / 1.25, "taken")
+    return more
+
+
+def _tried(model: Model, name: str, text: str, found: Mapping[str, Stated]) -> Stated:
+    if name not in found:
+        raise BadInput(f"with: {name!r} is no size of the gas side; there are {', '.join(found)}")
+    quantity = QUANTITIES[name]
+    typed = parse(text, quantity, default_unit=unit_for(quantity, model.system), field=name)
+    value = float(typed.si)
+    least, most = RANGES.get(name, (0.0, float("inf")))
+    if not least <= value <= most:
+        write = model.amounts
+        raise BadInput(f"{name}: {text!r} is not from {write(least, quantity)['text']} to {write(most, quantity)['text']}")
+    return Stated(value, "tried")
+
+
+def engine_of(model: Model, sizes: Mapping[str, Stated]) -> pull.Engine:
+    """The gas side of an engine as `calc.gas.pull` takes it."""
+    size = {name: one.value for name, one in sizes.items()}
+    octane = model.inputs("fuel-octane", "engine")
+    return pull.Engine(
+        bore=model.value("bore"), stroke=model.value("stroke"), rod=model.value("rod_length"), offset=model.value("pin_offset"),
+        compression=size["compression-ratio"], fires=model.along().fires, intake=_valves(size, "intake"), exhaust=_valves(size, "exhaust"),
+        induction=pull.Induction(runner=size["runner-length"], mouth=size["runner-mouth"], port=size["runner-port"],
+                                 plenum=size["plenum-volume"], throttle=size["throttle-bore"],
+                                 throttle_flow=WIDE_OPEN * size["throttle-open"]),
+        outlet=pull.Outlet(primary=size["primary-length"], diameter=size["primary-diameter"], groups=headers(model),
+                           secondary=size["secondary-length"], secondary_diameter=size["secondary-diameter"], merged=False),
+        fuel=fuel.fuel("petrol 95", octane=octane.value - 5.0 if octane is not None else None), richness=size["richness"],
+        burning=pull.Burning(duration=size["burn-duration"], middle=size["burn-middle"]),
+        crevice=0.4e-6 * (model.value("bore") / 0.09) ** 2, leak=leak_of(model),
+        air=(size["inlet-pressure"], size["inlet-temperature"], 0.006), back=size["outlet-pressure"], friction=rubbing_of(model, size))
+
+
+def _valves(size: Mapping[str, float], side: str) -> valves.Valves:
+    """The valves of a side, by a card's lobe."""
+    count = round(size[f"{side}-valves"])
+    usual = valves.USUAL_FOUR if round(size["intake-valves"]) > 1 else valves.USUAL_TWO
+    angles, lifts = valves.assumed_lobe(duration=size[f"{side}-duration"], lift=size[f"{side}-valve-lift"] * size["lift-share"])
+    turned = tau - size[f"{side}-centre"]
+    centre = (-turned if side == "intake" else turned) - size["cam-advance"]
+    return valves.Valves(count=count, diameter=size[f"{side}-valve-head"], angles=angles, lifts=lifts, centre=centre, out_of=usual,
+                         into=usual)
+
+
+# Radial clearance of a warm piston's land over the bore, and flow of a ring's gap: common practice, no source.
+LAND, GAP_FLOW = 0.0025, 0.86
+
+
+def leak_of(model: Model) -> float:
+    """Effective area past the rings of a cylinder [m2]: the gaps of top and second ring in a row; 0 where no gap was read or stated."""
+    areas = [said.value * LAND * model.value("bore") * GAP_FLOW
+             for ring in ("top", "second") if (said := model.inputs("end-gap", f"cyl.{{c}}.ring.{ring}")) is not None and said.value > 0.0]
+    return sum(area**-2 for area in areas) ** -0.5 if areas else 0.0
+
+
+def headers(model: Model) -> tuple[tuple[int, ...], ...]:
+    """Which cylinders' primaries meet: those of a bank, or of either half of a bank of six and more."""
+    cylinders = model.layout.cylinders
+    groups: list[tuple[int, ...]] = []
+    for bank in dict.fromkeys(one.bank for one in cylinders):
+        members = sorted((n for n, one in enumerate(cylinders) if one.bank == bank), key=lambda n: cylinders[n].place)
+        half = len(members) // 2
+        groups += [tuple(members)] if len(members) < 6 else [tuple(members[:half]), tuple(members[half:])]
+    return tuple(groups)
