@@ -40,6 +40,7 @@ EXAMPLES: dict[Quantity, str] = {
     Quantity.VISCOSITY: "92.5 mm2/s or 92.5 cSt",
     Quantity.DYNAMIC_VISCOSITY: "3.7 mPa s or 3.7 cP",
     Quantity.DENSITY: "865 kg/m3 or 0.865 g/cm3",
+    Quantity.FLOW: "145.5 cfm, 68.7 L/s or 247 m3/h",
 }
 
 

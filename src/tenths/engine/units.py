@@ -43,6 +43,7 @@ class Quantity(StrEnum):
     VISCOSITY = "viscosity"
     DYNAMIC_VISCOSITY = "dynamic viscosity"
     DENSITY = "density"
+    FLOW = "flow of air"
 
 
 class Comma(StrEnum):
@@ -289,6 +290,15 @@ UNITS: tuple[Unit, ...] = (
         ("g/cm3", "1000", 4, "g/cm³, g/cc, g/ml, kg/l"),
         ("lb/in3", _POUND / _INCH**3, 5, "lb/in³, lbs/in3"),
     ),
+    *_units(
+        Quantity.FLOW,
+        ("cfm", (_INCH * 12) ** 3 / 60, 1, "ft3/min, ft³/min, cu ft/min, cu ft per min, cubic feet per minute"),
+        ("L/s", "1e-3", 2, "litre/s, litres/s, liter/s, liters/s, dm3/s, dm³/s"),
+        ("L/min", Fraction(1, 60000), 0, "lpm, litre/min, litres/min, liter/min, liters/min"),
+        ("m3/h", Fraction(1, 3600), 1, "m³/h, m3/hr, cbm/h"),
+        ("m3/min", Fraction(1, 60), 3, "m³/min"),
+        ("m3/s", _ONE, 5, "m³/s"),
+    ),
 )
 
 # What people type that has two meanings, or whose meaning is decided elsewhere: refused with the sentence. A key with a
@@ -328,6 +338,7 @@ DISPLAY: dict[Quantity, tuple[str, str]] = {
     Quantity.ACCELERATION: ("ft/s2", "m/s2"), Quantity.INERTIA: ("lb in2", "kg cm2"),
     Quantity.TORSION: ("lbf ft/rad", "N m/rad"), Quantity.VISCOSITY: ("mm2/s", "mm2/s"),
     Quantity.DYNAMIC_VISCOSITY: ("mPa s", "mPa s"), Quantity.DENSITY: ("kg/m3", "kg/m3"),
+    Quantity.FLOW: ("cfm", "L/s"),
 }
 FINE: dict[Quantity, tuple[str, str]] = {Quantity.LENGTH: ("µin", "µm"), Quantity.TORQUE: ("lbf in", "N m")}
 

@@ -21,7 +21,7 @@ ALIKE = {  # kinds without a template of their own are taken as good as these
 }
 QUANTITY_OF_UNIT = {
     "m": Quantity.LENGTH, "m3": Quantity.VOLUME, "kg": Quantity.MASS, "rad": Quantity.ANGLE, "N m": Quantity.TORQUE,
-    "N": Quantity.FORCE, "kg m": Quantity.MASS_MOMENT, "K": Quantity.TEMPERATURE_DIFFERENCE, "1": Quantity.RATIO,
+    "N": Quantity.FORCE, "kg m": Quantity.MASS_MOMENT, "K": Quantity.TEMPERATURE_DIFFERENCE, "1": Quantity.RATIO, "m3/s": Quantity.FLOW,
 }
 
 
