@@ -138,6 +138,12 @@ PUBLISHED = {
     ("dynamic viscosity", "mPa s"): 1e-3,  # the centipoise
     ("density", "g/cm3"): 1e3,
     ("density", "lb/in3"): 2.767990e4,
+    ("flow of air", "cfm"): 4.719474e-4,  # ft3/min
+    ("flow of air", "L/s"): 1e-3,
+    ("flow of air", "L/min"): 1.666667e-5,
+    ("flow of air", "m3/h"): 2.777778e-4,
+    ("flow of air", "m3/min"): 1.666667e-2,
+    ("flow of air", "m3/s"): 1.0,
     ("temperature", "°F"): 5 / 9,
     ("temperature difference", "°F"): 5 / 9,
     # products of the factors above
