@@ -75,6 +75,36 @@ def test_a_characteristic_over_the_years_has_its_distribution_and_trend(shop_wit
         history.history(shop_with_years, "gap")
 
 
+def test_a_trend_waits_for_three_days_over_a_month(shop_with_years):
+    shop = shop_with_years
+    for hours in range(3):
+        shop.clock = lambda hours=hours: datetime(2026, 3, 2, 9 + hours, tzinfo=UTC)
+        name = commands.open_engine(shop, name=f"Same day {hours}", layout="single", units="inch")
+        commands.take_reading(shop, name, bodies.ReadingTaken(station="cyl.1.ring.top", feature="end-gap", text=f"0.01{hours + 2}0"))
+    same = [f"same-day-{n}" for n in range(3)]
+    assert history.history(shop, "ring-end-gap", engines=same)["trend"] is None
+    assert history.history(shop, "ring-end-gap", engines=[*same, "year-0"])["trend"] is None  # two days alone
+    assert history.history(shop, "ring-end-gap", engines=[*same, "year-0", "year-1"])["trend"] is not None
+
+
+def test_values_are_set_against_what_was_chosen(shop_with_years):
+    told = history.history(shop_with_years, "ring-end-gap")
+    assert told["choices"] == []
+    for year, pick in enumerate(("plain", "filed", "plain")):
+        chosen = bodies.Pick(station="cyl.1.ring.top", pick=pick, characteristic="ring-end-gap")
+        shop_with_years.append(f"year-{year}", bodies.ChoiceAccepted(question="rings", picks=(chosen,)))
+    found = {c["pick"]: c for c in history.history(shop_with_years, "ring-end-gap")["choices"]}
+    assert found["plain"]["mean"] == pytest.approx(np.mean([0.016, 0.018]))
+    assert found["plain"]["deviation"] == pytest.approx(np.std([0.016, 0.018], ddof=1))
+    assert (found["filed"]["count"], found["filed"]["text"]["mean"]) == (1, "0.0170 in")
+
+
+def test_what_can_be_looked_at_is_what_holds_somewhere(shop_with_years):
+    told = {c["characteristic"]: c for c in history.characteristics(shop_with_years)}
+    assert (told["ring-end-gap"]["engines"], told["ring-end-gap"]["values"]) == (3, 3)
+    assert "main-oil-clearance" not in told
+
+
 def test_a_reading_that_no_longer_holds_is_no_history(shop_with_years):
     commands.part(shop_with_years, "year-1", bodies.PartListed(part="r", kind="ring"), bodies.PartFitted(slot="cyl.1.ring.top", part="r"))
     assert [v["engine"] for v in history.history(shop_with_years, "ring-end-gap")["values"]] == ["year-0", "year-2"]

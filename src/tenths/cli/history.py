@@ -31,20 +31,24 @@ def of(shop: Shop, characteristic: str, station: str, engines: tuple[str, ...], 
     if json_:
         put_json(answer)
         return
-    spread, unit = answer["spread"], answer["unit"]
+    spread = answer["spread"]
     if spread is None:
         say(f"No {answer['words']} has been measured yet.")
         return
     say(f"{answer['words']}: {spread['count']} values of {answer['engines']} engines")
-    rows = [("mean", f"{spread['mean']:.5g} {unit}"),
-            ("from, half, to", f"{spread['least']:.5g}, {spread['quarters'][1]:.5g}, {spread['most']:.5g}")]
-    if spread["deviation"] is not None:
-        rows.insert(1, ("standard deviation", f"{spread['deviation']:.2g} {unit}"))
+    said = spread["text"]
+    rows = [("mean", said["mean"]), ("from, half, to", f"{said['least']}, {said['half']}, {said['most']}")]
+    if said["deviation"]:
+        rows.insert(1, ("standard deviation", said["deviation"]))
     if answer["trend"]:
-        rows.append(("trend", f"{answer['trend']['per_year']:+.2g} ± {answer['trend']['error']:.2g} {unit} per year"))
+        rows.append(("trend", answer["trend"]["text"]))
     table(rows)
     most = max(n for _, _, n in spread["bins"])
     table([(f"  {a:.5g}", "#" * round(30 * n / most) + f" {n}") for a, _, n in spread["bins"]])
+    if answer["choices"]:
+        heading("by what was chosen")
+        table([("  " + c["pick"], str(c["count"]), c["text"]["mean"], c["text"]["deviation"]) for c in answer["choices"]],
+              heads=("  chosen", "values", "mean", "deviation"), right=(1, 2, 3))
     heading("values")
     table([("  " + r["at"][:10], r["engine"], r["station"], r["text"], r["verdict"], r["pick"]) for r in answer["values"]])
 

@@ -2,19 +2,24 @@
 
 from collections.abc import Iterable
 from datetime import datetime
+from math import floor, log10
 
-from tenths.engine.quantity import from_si, parse, unit_for, write
-from tenths.engine.stations import pattern_matches
+from tenths.engine.quantity import Quantity, from_si, parse, unit_for, unit_of, write
+from tenths.engine.stations import pattern_matches, station_map
 from tenths.errors import BadInput
 from tenths.findings.check import catalogue
 from tenths.findings.finding import Finding
 from tenths.logbook.build import Build, Reading
 from tenths.logbook.money_bodies import EngineReturned, ProblemFound
+from tenths.metrology.coverage import coverage_factor
 from tenths.services.questions import Answer, system_of
 from tenths.services.shop import Shop
-from tenths.work.history import spread_of, trend_of
+from tenths.work.history import Spread, Trend, spread_of, trend_of
 
 HOLD = {"fits", "out", "too close to call", "no limit"}
+TREND_DAYS, TREND_SPAN = 3, 30.0  # a trend is told from readings of so many days, so many days apart: house practice
+YEAR = 365.25 * 86400.0  # s
+UNCHOSEN = "nothing chosen"
 
 
 def history(shop: Shop, characteristic: str, *, station: str = "", engines: Iterable[str] = (), units: str = "inch") -> Answer:
@@ -29,28 +34,84 @@ def history(shop: Shop, characteristic: str, *, station: str = "", engines: Iter
 
     Returns:
         ``values`` in order of time (engine, station, day, value, verdict, pick), ``spread`` and ``trend`` (per year, with its
-        standard error), all in ``unit``.
+        standard error; none while the readings are of less than a month), ``choices`` (what was chosen, with the spread of
+        what came of it), all in ``unit``.
 
     Raises:
-        BadInput: for a characteristic that is not known.
+        BadInput: for a characteristic or an engine that is not known.
     """
     found = catalogue().get(characteristic)
     if found is None:
         raise BadInput(f"characteristic: {characteristic!r} is not known; 'tenths check ENGINE --json' names them")
     unit = unit_for(found.quantity, "metric" if units == "metric" else "inch", fine=found.fine)
     rows = [_value(build, f, unit) for engine in (engines or shop.engines()) if (build := shop.build(engine)).layout
-            for f in shop.checked(build) if f.characteristic.name == characteristic and f.estimate is not None
-            and str(f.verdict) in HOLD and f.entries and (not station or pattern_matches(station, f.station))]
+            for f in shop.checked(build) if f.characteristic.name == characteristic and _holds(f)
+            and (not station or pattern_matches(station, f.station))]
     rows.sort(key=lambda r: r["at"])
     values = [r["value"] for r in rows]
     days = [datetime.fromisoformat(r["at"]).timestamp() / 86400 for r in rows]
-    spread, trend = spread_of(values), trend_of(days, values)
+    spread = spread_of(values)
+    trend = trend_of(days, values) if len({int(d) for d in days}) >= TREND_DAYS and days[-1] - days[0] >= TREND_SPAN else None
     return {
         "characteristic": characteristic, "words": found.words, "unit": unit, "values": rows, "engines": len({r["engine"] for r in rows}),
-        "spread": {"count": spread.count, "mean": spread.mean, "deviation": spread.deviation, "least": spread.least,
-                   "quarters": list(spread.quarters), "most": spread.most, "bins": [list(b) for b in spread.bins]} if spread else None,
-        "trend": {"per_year": trend.slope, "error": trend.error, "begin": trend.begin} if trend else None,
+        "spread": _spread_answer(spread, _places(spread, found.quantity, unit), unit) if spread else None,
+        "trend": _trend_answer(trend, rows, unit) if trend else None, "choices": _by_choice(rows, found.quantity, unit),
     }
+
+
+def _holds(finding: Finding) -> bool:
+    return finding.estimate is not None and str(finding.verdict) in HOLD and bool(finding.entries)
+
+
+def _spread_answer(spread: Spread, places: int, unit: str) -> Answer:
+    ends = {"mean": spread.mean, "least": spread.least, "half": spread.quarters[1], "most": spread.most}
+    return {"count": spread.count, "mean": spread.mean, "deviation": spread.deviation, "least": spread.least,
+            "quarters": list(spread.quarters), "most": spread.most, "bins": [list(b) for b in spread.bins],
+            "text": {name: _text(value, places, unit) for name, value in ends.items()}
+            | {"deviation": "" if spread.deviation is None else _text(spread.deviation, places, unit)}}
+
+
+def _text(value: float, places: int, unit: str) -> str:
+    return f"{value:.{places}f} {unit}".rstrip()
+
+
+def _places(spread: Spread, quantity: Quantity, unit: str) -> int:
+    """Figures behind the point: two of the deviation, else those usual for the unit."""
+    if not spread.deviation or spread.deviation < 1e-12 * max(1.0, abs(spread.mean)):
+        return unit_of(quantity, unit).places
+    return max(0, min(8, 1 - floor(log10(spread.deviation))))
+
+
+def _trend_answer(trend: Trend, rows: list[Answer], unit: str) -> Answer:
+    years = (datetime.fromisoformat(rows[-1]["at"]) - datetime.fromisoformat(rows[0]["at"])).total_seconds() / YEAR
+    places = max(0, min(8, 1 - floor(log10(trend.error)))) if trend.error > 0 else 6
+    return {"per_year": trend.slope, "error": trend.error, "begin": trend.begin, "end": trend.begin + trend.slope * years,
+            "text": f"{trend.slope:+.{places}f} ± {trend.error:.{places}f} {unit}".rstrip() + " per year"}
+
+
+def _by_choice(rows: list[Answer], quantity: Quantity, unit: str) -> list[Answer]:
+    """What was chosen, each with the spread of what came of it; nothing while nothing was chosen anywhere."""
+    groups: dict[str, list[float]] = {}
+    for row in rows:
+        groups.setdefault(row["pick"] or UNCHOSEN, []).append(row["value"])
+    if set(groups) <= {UNCHOSEN}:
+        return []
+    found = [(pick, some) for pick, values in groups.items() if (some := spread_of(values))]
+    return [{"pick": pick, **_spread_answer(some, _places(some, quantity, unit), unit)} for pick, some in found]
+
+
+def characteristics(shop: Shop) -> list[Answer]:
+    """What can be looked at over the engines: every characteristic that holds somewhere, with how many engines and values it has."""
+    rows: dict[str, Answer] = {}
+    for engine in shop.engines():
+        build = shop.build(engine)
+        for f in shop.checked(build) if build.layout else ():
+            if _holds(f):
+                row = rows.setdefault(f.characteristic.name, {"characteristic": f.characteristic.name, "words": f.characteristic.words,
+                                                              "section": f.characteristic.section, "engines": set(), "values": 0})
+                row["engines"].add(engine)
+                row["values"] += 1
+    return sorted(({**row, "engines": len(row["engines"])} for row in rows.values()), key=lambda r: (r["section"], r["words"]))
 
 
 def _value(build: Build, finding: Finding, unit: str) -> Answer:
@@ -58,18 +119,22 @@ def _value(build: Build, finding: Finding, unit: str) -> Answer:
     assert finding.estimate is not None  # noqa: S101 - the caller has looked
     marks = {r.mark.entry: r.mark for rows in build.readings.values() for r in rows}
     at = max((marks[e].at for e in finding.entries if e in marks), default=build.opened.at if build.opened else "")
-    return {"engine": build.stream, "name": build.name, "customer": build.customer, "use": build.use, "station": finding.station, "at": at,
-            "value": from_si(finding.estimate.value, quantity, unit), "u": from_si(finding.estimate.u, quantity, unit, difference=True),
-            "text": write(finding.estimate.value, quantity, unit=unit), "verdict": str(finding.verdict), "pick": _pick(build, finding)}
+    estimate, place = finding.estimate, station_map(build.layout).get(finding.station) if build.layout else None
+    interval = coverage_factor(finding.freedom) * estimate.u
+    return {"engine": build.stream, "name": build.name, "customer": build.customer, "use": build.use, "station": finding.station,
+            "station_words": place.words if place else finding.station, "at": at,
+            "value": from_si(estimate.value, quantity, unit), "u": from_si(estimate.u, quantity, unit, difference=True),
+            "interval": from_si(interval, quantity, unit, difference=True), "text": write(estimate.value, quantity, unit=unit),
+            "verdict": str(finding.verdict), "pick": _pick(build, finding)}
 
 
 def _pick(build: Build, finding: Finding) -> str:
-    """What was chosen for this place and characteristic, by the latest accepted answer."""
+    """What was chosen for this place and characteristic, by the latest accepted answer; of two halves both."""
     for _, body in reversed(build.choices):
-        for pick in body.picks:
-            if pick.characteristic == finding.characteristic.name and (
-                    pick.station == finding.station or pick.station.startswith(finding.station + ".")):
-                return pick.pick
+        picks = [p.pick for p in body.picks if p.characteristic == finding.characteristic.name
+                 and (p.station == finding.station or p.station.startswith(finding.station + "."))]
+        if picks:
+            return " and ".join(dict.fromkeys(picks))
     return ""
 
 
