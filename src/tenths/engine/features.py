@@ -10,6 +10,7 @@ from functools import cache
 
 from tenths.engine.feature import Feature
 from tenths.engine.feature_assembly import ASSEMBLY
+from tenths.engine.feature_film import FILM
 from tenths.engine.feature_form import FORM
 from tenths.engine.feature_gas import GAS
 from tenths.engine.feature_running import RUNNING
@@ -734,6 +735,8 @@ FEATURES: tuple[Feature, ...] = (
     *FORM,
     *GAS,
 )
+    *FILM,
+    *HEAD,
 
 
 @cache

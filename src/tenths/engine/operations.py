@@ -1,8 +1,8 @@
 """Machining operations of the trade, and which features' earlier readings each of them ends."""
 
 OPERATIONS: dict[str, tuple[str, ...]] = {
-    "ground": ("journal", "fillet", "journal-width"),
-    "polished": ("journal",),
+    "ground": ("journal", "journal-ra", "fillet", "journal-width"),
+    "polished": ("journal", "journal-ra"),
     "straightened": ("run-out",),
     "bored": ("bore", "hone-ra", "hone-rpk", "hone-rk", "hone-rvk", "end-gap"),
     "honed": ("bore", "hone-ra", "hone-rpk", "hone-rk", "hone-rvk", "end-gap"),

@@ -6,6 +6,7 @@ entry, and counts for nothing else.
 
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
+from decimal import Decimal
 from typing import Any
 
 from tenths.engine.describe import layout_from_text
@@ -87,12 +88,23 @@ def feature_for(build: Build, station: str, name: str) -> Feature:
 def number(build: Build, text: str, feature: Feature, *, unit: str = "", field: str, deviation: bool = False) -> Typed:
     """A typed number of a feature, read in the engine's own system when no unit is typed."""
     system = "metric" if build.units == "metric" else "inch"
-    default = unit or unit_for(feature.quantity, system, fine=feature.name.startswith("hone-"))
+    if feature.names:
+        return _named(text, feature, field)
+    default = unit or unit_for(feature.quantity, system, fine=feature.fine)
     return parse(text, feature.quantity, default_unit=default, allow_deviation=deviation and not feature.signed,
                  field=field)
 
 
 def _engine_opened(build: Build, mark: Mark, body: bodies.EngineOpened) -> None:
+def _named(text: str, feature: Feature, field: str) -> Typed:
+    """What is said by its name: its number is its place among the names."""
+    place = feature.named(text)
+    if place is None:
+        known = feature.names if len(feature.names) < 12 else (*feature.names[::7], feature.names[-1])
+        raise BadInput(f"{field}: {text!r} is not known; taken are {', '.join(known)}" + (" and others" if known != feature.names else ""))
+    return Typed(text, feature.quantity, Decimal(place), "", Decimal(0))
+
+
     build.opened = build.opened or mark
     for name in ("name", "customer", "purpose", "use", "fuel", "units", "notes"):
         setattr(build, name, getattr(body, name))
@@ -126,6 +138,8 @@ def _stated(build: Build, mark: Mark, station: str, name: str, text: str, tolera
     feature = feature_for(build, station, name)
     typed = number(build, text, feature, field=f"{name} at {station}")
     spread = number(build, tolerance, feature, field=f"tolerance of {name}").si if tolerance else 0.0
+    if tolerance and feature.names:
+        raise BadInput(f"tolerance: {name} is said by its name and takes none")
     if tolerance and feature.quantity is Quantity.TEMPERATURE:
         raise BadInput("tolerance: a temperature takes none")
     return StatedSize(mark, station, feature, typed, typed.si, abs(spread), source)

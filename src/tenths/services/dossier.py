@@ -150,7 +150,7 @@ def _bare_unit(build: Build, station: str, name: str) -> str:
         feature = feature_for(build, station, name)
     except BadInput:
         return ""
-    return unit_for(feature.quantity, system_of(build), fine=name.startswith("hone-"))
+    return unit_for(feature.quantity, system_of(build), fine=feature.fine)
 
 
 def typed_settings(build: Build, entries: Iterable[Entry]) -> dict[str, str]:

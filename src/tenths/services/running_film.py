@@ -84,8 +84,8 @@ def film(shop: Shop, engine: str, units: str = "", *, grade: str = GRADE) -> Ans
     return {"engine": engine, "grade": grade, "grades": list(GRADES), "bearings": rows,
             "ways": [{"way": way.name, "speed": write(way.part * model.value("redline"), Quantity.SPEED),
                       "inlet": write(way.inlet, Quantity.TEMPERATURE), "open": way.open} for way in WAYS],
-            "linings": [{"lining": name, "unit_load": write.stress(load), "temperature": write(warm, Quantity.TEMPERATURE)}
-                        for name, load, warm in judged.LININGS],
+            "linings": [{"lining": one.name, "unit_load": write.stress(one.unit_load),
+                         "temperature": write(one.temperature, Quantity.TEMPERATURE)} for one in judged.LININGS],
             "notes": notes(model), "used": model.used("redline", "main_journal", "pin_journal", "main_width", "rod_pitch")}
 
 

@@ -4,6 +4,7 @@ import csv
 import io
 from collections.abc import Iterable
 
+from tenths.engine.feature_film import FILM
 from tenths.engine.features import FEATURES, Feature, feature_at
 from tenths.engine.quantity import unit_for
 from tenths.engine.stations import stations
@@ -29,8 +30,8 @@ def sizes_wanted(shop: Shop, engine: str) -> list[Answer]:
     """The sizes that a sheet can state for this engine, one row for all stations of a kind, what draws it first.
 
     Returns:
-        Rows with pattern of stations (``main.*``), feature, words, unit, what is stated so far, and ``first`` for the
-        few that are asked at once.
+        Rows with pattern of stations (``main.*``), feature, words, unit, what is stated so far, ``first`` for the few that
+        are asked at once, the ``names`` that are taken where no number is, and ``part`` "oil" for those of the oil film.
     """
     build = shop.build(engine)
     if build.layout is None:
@@ -41,8 +42,9 @@ def sizes_wanted(shop: Shop, engine: str) -> list[Answer]:
         stated = build.stated(station, feature.name)
         row = rows.setdefault((pattern, feature.name), {
             "station": pattern, "feature": feature.name, "words": feature.words, "where": words_of(pattern),
-            "unit": unit_for(feature.quantity, system_of(build), fine=feature.name.startswith("hone-")),
-            "text": "", "source": "", "first": feature.name in PICTURED, "stations": 0})
+            "unit": unit_for(feature.quantity, system_of(build), fine=feature.fine),
+            "text": "", "source": "", "first": feature.name in PICTURED, "stations": 0, "names": list(feature.names),
+            "part": "oil" if feature in FILM else ""})
         row["stations"] += 1
         if stated is not None:
             row["text"], row["source"] = stated.typed.text, stated.source
@@ -55,7 +57,8 @@ def _inputs(build: Build) -> Iterable[tuple[str, Feature]]:
     assert build.layout is not None  # noqa: S101 - looked at by the caller
     seen: set[tuple[str, str]] = set()
     pictured = [(s.address, f) for f in FEATURES if f.name in PICTURED for s in stations(build.layout) if s.kind in f.kinds]
-    for station, feature in [*pictured, *_of_catalogue(build)]:
+    oiled = [(s.address, f) for f in FILM for s in stations(build.layout) if s.kind in f.kinds]
+    for station, feature in [*pictured, *_of_catalogue(build), *oiled]:
         if (station, feature.name) not in seen:
             seen.add((station, feature.name))
             yield station, feature

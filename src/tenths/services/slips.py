@@ -68,7 +68,7 @@ def _probe(shop: Shop, build: Build, body: bodies.ReadingTaken) -> Build:
 
 def _understood(build: Build, reading: Reading) -> Answer:
     quantity = reading.feature.quantity
-    unit = unit_for(quantity, system_of(build), fine=reading.feature.name.startswith("hone-"))
+    unit = unit_for(quantity, system_of(build), fine=reading.feature.fine)
     return {"value": from_si(reading.value, quantity, unit), "unit": unit, "deviation": reading.typed.deviation,
             "written": write(reading.value, quantity, unit=unit)}
 

@@ -116,7 +116,7 @@ def _worth_finishing(feature: Feature, valid: set[str], place: str) -> bool:
 
 
 def _row(build: Build, station: str, feature: Feature, place: str, last: Reading | None) -> Answer:
-    unit = unit_for(feature.quantity, system_of(build), fine=feature.name.startswith("hone-"))
+    unit = unit_for(feature.quantity, system_of(build), fine=feature.fine)
     expected = expected_value(build, station, feature)
     owner = station_map(build.layout).get(station) if build.layout else None
     return {

@@ -10,8 +10,21 @@ import { readAs } from "./read.js";
 const field = (row, which = "input") => /** @type {HTMLInputElement} */ (row.querySelector(which));
 const rowsOf = (/** @type {string} */ has) => Array.from(document.querySelectorAll(`.sizes li[data-${has}]`)).filter((row) => row instanceof HTMLElement);
 
+const plain = (/** @type {string} */ name) => name.toLowerCase().replace(/^sae/, "").replace(/[^a-z0-9]/g, "");
+
+/** One of some names is typed. @param {HTMLElement} row @param {string[]} names @returns {boolean} whether it can be taken */
+function lookNamed(row, names) {
+  const typed = field(row).value.trim();
+  const known = names.find((name) => plain(name) === plain(typed));
+  const line = /** @type {HTMLElement} */ (row.querySelector(".read"));
+  line.textContent = !typed ? "" : known ? `read as ${known}` : `is not known; taken are ${names.slice(0, 3).join(", ")} and others of the list`;
+  line.classList.toggle("bad", Boolean(typed) && !known);
+  return !typed || Boolean(known);
+}
+
 /** Reads a row as typed; says what is wrong. @param {HTMLElement} row @returns {boolean} whether it can be taken */
 function look(row) {
+  if (row.dataset.names) return lookNamed(row, row.dataset.names.split("|"));
   const unit = row.dataset.unit ?? "";
   const told = Array.from(row.querySelectorAll("input"), (each) => (each.value.trim() ? readAs(each.value, unit) : null)).filter((each) => each !== null);
   const bad = told.find((each) => each.wrong);

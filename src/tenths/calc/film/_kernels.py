@@ -16,12 +16,37 @@ TOWARDS, ACROSS, LEAK, PEAK, PRESSED_SHEAR, SIZE = range(6)
 # What `followed` writes for each moment
 X, Y, FLOW, POWER, POWER_STREAMERS, PRESSURE = range(6)
 # Numbers of a bearing: see `cycle._numbers`
-RADIUS, CLEARANCE, LENGTH, LAND_LENGTH, GROOVE_AT, GROOVE_HALF, FEED, INLET, SHARE, HEAT = range(10)
+RADIUS, CLEARANCE, LENGTH, LAND_LENGTH, GROOVE_AT, GROOVE_HALF, FEED, INLET, SHARE, HEAT, STIFFENS = range(11)
 # What `settled` tells of a bearing over the cycle
 LEAST_FILM, LEAST_AT, LARGEST_PRESSURE, MEAN_FLOW, MEAN_POWER, MEAN_POWER_STREAMERS, TEMPERATURE, VISCOSITY, CLOSURE, RISE_LEFT = range(10)
 _BLEND = 0.26  # rad: a load this near to the end of a groove is carried partly by either
 _THINNEST = 1e-6
 _ROUND = 2.0 * math.pi
+_MOST_REDUCED = 0.98  # of what the reduced pressure can come to: the film is then at 3.9 over the coefficient
+
+
+def _stiffened() -> np.ndarray:
+    """Reduced peak pressure times the coefficient, over the load's at even steps of ln(1 + that): see `reduced`."""
+    z, w = np.polynomial.legendre.leggauss(48)
+    z, w = (z + 1.0) / 2.0, w / 2.0
+    # a film under pressure: a parabola along, a bell around; both Reynolds conditions at its edge
+    form = (1.0 - z[:, None] ** 2) * (1.0 - z) ** 2 * (1.0 + 2.0 * z)
+    area = w[:, None] * w
+    reduced = np.linspace(1e-6, _MOST_REDUCED, 200)
+    grown = np.array([-(area * np.log1p(-y * form)).sum() / (y * (area * form).sum()) for y in reduced])
+    return np.interp(np.linspace(0.0, _LAST_LOG, _KNOTS), np.log1p(reduced * grown), reduced, left=0.0)
+
+
+_KNOTS, _LAST_LOG = 128, 1.0
+_TABLE = _stiffened()
+
+
+@njit(cache=True, error_model="numpy", inline="always")
+def reduced(loaded):
+    """Reduced peak pressure times the coefficient, of what both would be if pressure did not thicken the oil."""
+    at = min(math.log(1.0 + loaded) / _LAST_LOG * (_KNOTS - 1), _KNOTS - 1.000001)
+    k = int(at)
+    return min(_TABLE[k] + (at - k) * (_TABLE[k + 1] - _TABLE[k]), loaded)
 
 
 @njit(cache=True, error_model="numpy", inline="always")
@@ -104,7 +129,14 @@ def _velocity(x, y, load_x, load_y, drift, viscosity, numbers, maps, step, every
             continue
         wide = numbers[LAND_LENGTH] if land == 1 else length
         carried = load / 2.0 if land == 1 else load
-        looked_up(maps[land], step, along, aside, every, there)
+        stiffens = numbers[STIFFENS]
+        looked_up(maps[land], step, along, aside, every or stiffens > 0.0, there)
+        top = there[PEAK] * carried / (wide * 2.0 * radius)
+        if stiffens > 0.0 and carried > 0.0:
+            # the oil is as thick as its pressure makes it: the same film bears more than one of even viscosity
+            kept = reduced(stiffens * top)
+            carried *= kept / (stiffens * top)
+            top = -math.log(1.0 - kept) / stiffens
         rate = carried * (clearance / radius) ** 2 / (viscosity * wide * 2.0 * radius)
         towards += share * rate * there[TOWARDS]
         sideways += share * rate * there[ACROSS]
@@ -112,7 +144,7 @@ def _velocity(x, y, load_x, load_y, drift, viscosity, numbers, maps, step, every
             continue
         # of two lands only the outer ends lose oil
         flow += share * there[LEAK] * clearance * radius * wide * rate * there[SIZE]
-        peak = max(peak, there[PEAK] * carried / (wide * 2.0 * radius))
+        peak = max(peak, top)
         pressed += share * there[PRESSED_SHEAR]
     out[0] = -drift * y + towards * across - sideways * up
     out[1] = drift * x + towards * up + sideways * across

@@ -231,6 +231,7 @@ class Oil:
         high_shear: dynamic viscosity at 150 degC and a million 1/s [Pa s]; None for an oil that shear does not thin.
         fuel: share by mass of fuel in it [-].
         fuel_viscosity: kinematic, of that fuel [m2/s]; petrol about 0.5 mm2/s when warm, from memory.
+        pressure_coefficient: by which pressure thickens it [1/Pa], see `under_pressure`; 0 to leave that out.
     """
 
     line: Walther
@@ -238,6 +239,7 @@ class Oil:
     high_shear: float | None = None
     fuel: float = 0.0
     fuel_viscosity: float = 0.5e-6
+    pressure_coefficient: float = 0.0
 
     def viscosity(self, temperature: float, *, shear_rate: float = 0.0) -> float:
         """Dynamic viscosity.
