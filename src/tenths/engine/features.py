@@ -13,6 +13,7 @@ from tenths.engine.feature_assembly import ASSEMBLY
 from tenths.engine.feature_film import FILM
 from tenths.engine.feature_form import FORM
 from tenths.engine.feature_gas import GAS
+from tenths.engine.feature_head import HEAD
 from tenths.engine.feature_running import RUNNING
 from tenths.engine.quantity import Quantity
 from tenths.errors import BadInput
@@ -734,9 +735,9 @@ FEATURES: tuple[Feature, ...] = (
     *ASSEMBLY,
     *FORM,
     *GAS,
-)
     *FILM,
     *HEAD,
+)
 
 
 @cache
