@@ -9,7 +9,8 @@ from tenths.record import fitline
 from tenths.record.words import bare, decimals, padded, runs, trimmed
 
 SECTIONS = {"geometry": "Geometry", "bearings": "Mains, rods, camshaft", "cylinders": "Cylinders, pistons, rings",
-            "running": "Weights, balance, bolts at speed", "assembly": "Oil, drive, seals, gaskets"}
+            "running": "Weights, balance, bolts at speed", "assembly": "Oil, drive, seals, gaskets",
+            "valves": "Head and valves"}
 OPEN = ("out", "too close to call", "stale")
 LINE = 15  # columns of a fit line
 NONE: Mapping[str, str] = MappingProxyType({})

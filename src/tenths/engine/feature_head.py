@@ -13,17 +13,18 @@ HEAD_PART = ("head.{bank}",)
 BURETTE = ("burette-start", "burette-end", "liquid-temperature", "chamber-temperature")
 
 
-def _stated(name: str, kind: str, quantity: Quantity, words: str, how: str, *, signed: bool = False, names: tuple[str, ...] = ()) -> Feature:
+def _stated(name: str, kind: str, quantity: Quantity, words: str, how: str, *, signed: bool = False,
+            names: tuple[str, ...] = ()) -> Feature:
     return Feature(name, (kind,), quantity, words, how, "", (), stated_only=True, signed=signed, names=names)
 
 
 HEAD: tuple[Feature, ...] = (
     Feature("guide-bore", ("valve",), L, "bore of the valve guide", "top is the spring's end; A along the crank, B across", "bore-gauge",
             HEAD_PART, GUIDE, sketch="bore-gauge-bush"),
-    Feature("stem", ("valve",), L, "valve stem", "where the guide bears: top, middle and bottom of its travel", "outside-micrometer", ("{s}",),
-            GUIDE, sketch="micrometer-round"),
-    Feature("seat-width", ("valve",), L, "width of the seat", "along the seat's face, at four places round it", "caliper", HEAD_PART, QUARTERS,
-            sketch="seat-width"),
+    Feature("stem", ("valve",), L, "valve stem", "where the guide bears: top, middle and bottom of its travel", "outside-micrometer",
+            ("{s}",), GUIDE, sketch="micrometer-round"),
+    Feature("seat-width", ("valve",), L, "width of the seat", "along the seat's face, at four places round it", "caliper", HEAD_PART,
+            QUARTERS, sketch="seat-width"),
     Feature("seat-run-out", ("valve",), L, "run-out of the seat", "indicator on a pilot in the guide; total reading over one turn",
             "dial-indicator", HEAD_PART, sketch="seat-run-out"),
     Feature("face-run-out", ("valve",), L, "run-out of the valve's face", "stem in a vee against a stop; total reading over one turn",
@@ -43,10 +44,10 @@ HEAD: tuple[Feature, ...] = (
             sketch="burette"),
     Feature("chamber-temperature", ("chamber",), T, "temperature of the head at the chamber", "on the metal, when the burette is read",
             "thermometer", HEAD_PART, sketch="burette"),
-    _stated("burette-liquid", "chamber", Quantity.COUNT, "liquid in the burette", "what it is made of counts for its warmth", names=LIQUIDS),
+    _stated("burette-liquid", "chamber", Quantity.COUNT, "liquid in the burette", "its warmth counts by what it is", names=LIQUIDS),
     _stated("plate-hole", "chamber", L, "hole of the burette plate", "its diameter; it fills with the chamber"),
     _stated("plate-thickness", "chamber", L, "thickness of the burette plate", "at its hole, as far up as it is filled"),
-    _stated("plate-dish", "chamber", L, "dish of the burette plate", "its middle above the face, below zero where it hangs in", signed=True),
+    _stated("plate-dish", "chamber", L, "dish of the burette plate", "its middle above the face, below zero for a sag", signed=True),
     _stated("plate-rim", "chamber", L, "free width of the burette plate", "diameter over which it does not lie on the face"),
 )
 # What a run on the flow bench rests on: no feature that is read by itself, since it wants a lift and a pressure beside it.

@@ -11,9 +11,13 @@ OPERATIONS: dict[str, tuple[str, ...]] = {
     "decked": ("deck-height", "deck-clearance"),
     "resized": ("housing-bore", "installed-bore", "rod-length"),
     "bushed": ("bush-bore", "lifter-bore"),
-    "milled": ("chamber-volume",),
+    "milled": ("chamber-volume", "burette-start", "burette-end"),
     "filed": ("end-gap",),
-    "chamber work": ("chamber-volume",),
+    "chamber work": ("chamber-volume", "burette-start", "burette-end", "port-flow"),
+    "seats cut": ("seat-width", "seat-run-out", "throat-diameter", "chamber-volume", "burette-start", "burette-end", "port-flow"),
+    "ported": ("throat-diameter", "port-flow"),
+    "guides honed": ("guide-bore",),
+    "valve face ground": ("face-run-out", "margin", "chamber-volume", "burette-start", "burette-end", "port-flow"),
     "balanced": ("weight", "rod-big-end-weight", "rod-small-end-weight"),
     "reworked": (),  # everything on the part is read again
 }

@@ -6,7 +6,7 @@ from functools import cache, lru_cache
 from tenths.engine.layout import Layout
 from tenths.engine.stations import stations
 from tenths.errors import TenthsError
-from tenths.findings import assembly, bearings, cylinders, form, geometry, running
+from tenths.findings import assembly, bearings, cylinders, form, geometry, head, running
 from tenths.findings.carrying import carried
 from tenths.findings.crush import CRUSH_FEATURES, Crush, crush_of
 from tenths.findings.decision import by_levels, probability_of, rule_for, rule_of
@@ -22,7 +22,7 @@ from tenths.metrology.estimate import Estimate, combine, difference
 
 CATALOGUE: tuple[Characteristic, ...] = (
     *geometry.CHARACTERISTICS, *bearings.CHARACTERISTICS, *cylinders.CHARACTERISTICS, *running.CHARACTERISTICS,
-    *assembly.CHARACTERISTICS, *form.CHARACTERISTICS)
+    *assembly.CHARACTERISTICS, *form.CHARACTERISTICS, *head.CHARACTERISTICS)
 
 
 @cache
@@ -92,12 +92,13 @@ def _reached(layout: Layout, station: str, feature: str) -> tuple[tuple[Characte
     found: dict[tuple[str, str], Characteristic] = {}
     names: set[str] = set()
     crush = station.partition(".")[0] if feature in CRUSH_FEATURES else ""
+    told = {feature, head.STANDS_FOR.get(feature, feature)}
 
     def of(need: Need | Found, where: str) -> bool:
         if isinstance(need, Found):
             return (need.of, where) in found
         at = address(need.at, layout, where)
-        return (need.feature == feature and at == station) or (need.feature == "crush-offset" and at.partition(".")[0] == crush)
+        return (need.feature in told and at == station) or (need.feature == "crush-offset" and at.partition(".")[0] == crush)
 
     def touches(way: Way | Over | Uneven, where: str) -> bool:
         match way:
@@ -137,7 +138,7 @@ def with_sources(names: frozenset[str]) -> frozenset[str]:
 @cache
 def touched_by(feature: str) -> frozenset[str]:
     """The characteristics that a reading of this feature can change, wherever it is taken."""
-    names = {feature, "crush-offset"} if feature in CRUSH_FEATURES else {feature}
+    names = {feature, "crush-offset" if feature in CRUSH_FEATURES else head.STANDS_FOR.get(feature, feature)}
     found = {c.name for c in CATALOGUE if names & _features_of(c)}
     return frozenset(c.name for c in CATALOGUE if with_sources(frozenset({c.name})) & found)
 
@@ -161,6 +162,7 @@ class _Work:
         self.done: dict[tuple[str, str], Finding] = {}
         for kind in ("main", "rod"):
             self.resolver.learned[kind, "crush-offset"] = self._crush(kind)
+        self.resolver.learned["chamber", head.CHAMBER] = lambda station: head.chamber_said(self.resolver, station)
         self.resolver.learned["engine", running.SHARE] = lambda _: running.share_said(build, self.layout)
 
     def _crush(self, kind: str) -> Callable[[str], Input]:
@@ -189,7 +191,8 @@ class _Work:
             worked = self._try(characteristic.ways[-1], station)
             if worked.missing and len(characteristic.ways) > 1:
                 worked = self._try(self._first_there(characteristic, station), station)
-        if not (worked.missing and characteristic.when_begun and any(isinstance(way, Way) for way in characteristic.ways)):
+        silent = characteristic.silent or (characteristic.when_begun and any(isinstance(way, Way) for way in characteristic.ways))
+        if not (worked.missing and silent):
             self.done[characteristic.name, station] = self._judged(characteristic, station, worked)
 
     def _first_there(self, characteristic: Characteristic, station: str) -> Way | Over | Uneven:

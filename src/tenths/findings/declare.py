@@ -8,7 +8,7 @@ from tenths.engine.layout import Layout
 from tenths.engine.quantity import Quantity
 from tenths.engine.stations import cylinder_of
 
-Section = Literal["geometry", "bearings", "cylinders", "running", "assembly"]
+Section = Literal["geometry", "bearings", "cylinders", "running", "assembly", "valves"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +81,7 @@ class Characteristic:
     planning: bool = False  # worth judging from stated sizes alone, before anything is read
     fine: bool = False  # written in the fine unit (microinch, micrometre)
     when_begun: bool = False  # its readings are asked for once one of them was taken; as read, it is silent until then
+    silent: bool = False  # with that, not even named as not measured until something of it was read
     limits_of: str = ""  # judged by the limits of this characteristic
 
 

@@ -9,6 +9,8 @@ import msgspec
 
 from tenths.errors import BadInput
 from tenths.logbook.body import Body
+from tenths.logbook.head_bodies import FlowBegun as FlowBegun  # noqa: PLC0414 - as those of joints
+from tenths.logbook.head_bodies import FlowRead as FlowRead  # noqa: PLC0414 - the same
 from tenths.logbook.joint_bodies import FastenerTicked as FastenerTicked  # noqa: PLC0414 - bodies of joints are found here too
 from tenths.logbook.joint_bodies import JointStated as JointStated  # noqa: PLC0414 - the same
 from tenths.logbook.joint_bodies import OutlineDrawn as OutlineDrawn  # noqa: PLC0414 - the same

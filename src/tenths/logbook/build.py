@@ -12,6 +12,7 @@ from tenths.engine.stations import pattern_matches
 from tenths.logbook import bodies
 from tenths.logbook.body import Body
 from tenths.logbook.calibration import Certificate, TemperatureNote
+from tenths.logbook.flows import FlowRun
 from tenths.logbook.joints import Drawn, Joint, Tick
 from tenths.logbook.marks import Mark
 from tenths.logbook.studies import Accepted, Study
@@ -146,6 +147,7 @@ class Build:
     joints: dict[str, Joint] = field(default_factory=dict[str, Joint])
     ticks: list[Tick] = field(default_factory=list[Tick])
     outlines: dict[str, Drawn] = field(default_factory=dict[str, Drawn])
+    flows: dict[str, FlowRun] = field(default_factory=dict[str, FlowRun])
     studies: dict[str, Study] = field(default_factory=dict[str, Study])
     studied: dict[tuple[str, str], Accepted] = field(default_factory=dict[tuple[str, str], Accepted])  # by gauge, kind
     work: list[tuple[Mark, Body]] = field(default_factory=list[tuple[Mark, Body]])  # about the work, in order of the log
@@ -165,7 +167,7 @@ class Build:
             notes_at=_lists(self.notes_at), photos=_lists(self.photos), choices=list(self.choices),
             asked={question: dict(said) for question, said in self.asked.items()},
             work=list(self.work), joints=dict(self.joints), ticks=list(self.ticks), outlines=dict(self.outlines),
-            studies=dict(self.studies), studied=dict(self.studied), struck=dict(self.struck), problems=list(self.problems))
+            flows=dict(self.flows), studies=dict(self.studies), studied=dict(self.studied), struck=dict(self.struck), problems=list(self.problems))
 
     def part_in(self, slot: str) -> str:
         """The part now in a slot; empty text when none was named."""

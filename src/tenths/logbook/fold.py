@@ -19,6 +19,7 @@ from tenths.logbook.body import Body
 from tenths.logbook.build import Build, Machining, Mark, Part, Reading, Setting, SlotHistory, StatedSize
 from tenths.logbook.calibration import certificate_of, note_of
 from tenths.logbook.entry import Entry
+from tenths.logbook.flows import run_of, with_point
 from tenths.logbook.fold_parts import PART_STEPS
 from tenths.logbook.joints import joint_of, outline_of, tick_of
 from tenths.logbook.studies import accepted_of, study_of, with_reading
@@ -87,15 +88,14 @@ def feature_for(build: Build, station: str, name: str) -> Feature:
 
 def number(build: Build, text: str, feature: Feature, *, unit: str = "", field: str, deviation: bool = False) -> Typed:
     """A typed number of a feature, read in the engine's own system when no unit is typed."""
-    system = "metric" if build.units == "metric" else "inch"
     if feature.names:
         return _named(text, feature, field)
+    system = "metric" if build.units == "metric" else "inch"
     default = unit or unit_for(feature.quantity, system, fine=feature.fine)
     return parse(text, feature.quantity, default_unit=default, allow_deviation=deviation and not feature.signed,
                  field=field)
 
 
-def _engine_opened(build: Build, mark: Mark, body: bodies.EngineOpened) -> None:
 def _named(text: str, feature: Feature, field: str) -> Typed:
     """What is said by its name: its number is its place among the names."""
     place = feature.named(text)
@@ -105,6 +105,7 @@ def _named(text: str, feature: Feature, field: str) -> Typed:
     return Typed(text, feature.quantity, Decimal(place), "", Decimal(0))
 
 
+def _engine_opened(build: Build, mark: Mark, body: bodies.EngineOpened) -> None:
     build.opened = build.opened or mark
     for name in ("name", "customer", "purpose", "use", "fuel", "units", "notes"):
         setattr(build, name, getattr(body, name))
@@ -137,9 +138,9 @@ def _size_stated(build: Build, mark: Mark, body: bodies.SizeStated) -> None:
 def _stated(build: Build, mark: Mark, station: str, name: str, text: str, tolerance: str, source: str) -> StatedSize:
     feature = feature_for(build, station, name)
     typed = number(build, text, feature, field=f"{name} at {station}")
-    spread = number(build, tolerance, feature, field=f"tolerance of {name}").si if tolerance else 0.0
     if tolerance and feature.names:
         raise BadInput(f"tolerance: {name} is said by its name and takes none")
+    spread = number(build, tolerance, feature, field=f"tolerance of {name}").si if tolerance else 0.0
     if tolerance and feature.quantity is Quantity.TEMPERATURE:
         raise BadInput("tolerance: a temperature takes none")
     return StatedSize(mark, station, feature, typed, typed.si, abs(spread), source)
@@ -319,6 +320,23 @@ def _outline_drawn(build: Build, mark: Mark, body: bodies.OutlineDrawn) -> None:
     build.outlines[body.outline] = outline_of(mark, body, _system(build))
 
 
+def _flow_begun(build: Build, mark: Mark, body: bodies.FlowBegun) -> None:
+    before = build.flows.get(body.run)
+    run = run_of(mark, body, _system(build))
+    if before is not None and before.body.station != body.station:
+        raise BadInput(f"run: {body.run!r} is of {before.body.station}; give another name")
+    for point in before.points if before else ():
+        run = with_point(run, point.mark, point.body, _system(build))
+    build.flows[body.run] = run
+
+
+def _flow_read(build: Build, mark: Mark, body: bodies.FlowRead) -> None:
+    run = build.flows.get(body.run)
+    if run is None:
+        raise BadInput(f"run: {body.run!r} is not begun; there are {', '.join(build.flows) or 'none yet'}")
+    build.flows[body.run] = with_point(run, mark, body, _system(build))
+
+
 def _system(build: Build) -> System:
     return "metric" if build.units == "metric" else "inch"
 
@@ -345,5 +363,6 @@ HANDLERS: dict[type[bodies.Body], Callable[[Build, Mark, Any], None]] = {
     bodies.StudyBegun: _study_begun, bodies.StudyRead: _study_read, bodies.StudyAccepted: _study_accepted,
     bodies.ChoiceAccepted: _choice_accepted, bodies.ChoiceAsked: _choice_asked, bodies.EntryStruck: _entry_struck,
     bodies.JointStated: _joint_stated, bodies.FastenerTicked: _fastener_ticked, bodies.OutlineDrawn: _outline_drawn,
+    bodies.FlowBegun: _flow_begun, bodies.FlowRead: _flow_read,
     **dict.fromkeys(bodies.WORK, _work),
 }

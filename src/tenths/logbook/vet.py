@@ -41,7 +41,7 @@ def _probe(build: Build) -> Build:
     """A Build that can be written to and thrown away."""
     return replace(
         build, sizes=[], limits=[], readings={}, notes_at={}, photos={}, choices=[], asked={}, problems=[], seats=[], work=list(build.work),
-        joints=dict(build.joints), ticks=[], outlines={},
+        joints=dict(build.joints), ticks=[], outlines={}, flows=dict(build.flows),
         stock=dict(build.stock), halves=dict(build.halves),
         instruments=dict(build.instruments), settings=dict(build.settings), last_setting=dict(build.last_setting),
         parts={name: replace(part) for name, part in build.parts.items()}, slots={}, machining={},
@@ -60,7 +60,7 @@ def _vet_place(build: Build, body: bodies.Body) -> None:
             _vet_slot(build, body.slot)
             for station in body.stations:
                 _vet_station(build, station)
-        case bodies.ReadingTaken() | bodies.NoteWritten() | bodies.PhotoTaken():
+        case bodies.ReadingTaken() | bodies.NoteWritten() | bodies.PhotoTaken() | bodies.FlowBegun():
             if "*" in body.station:
                 raise BadInput(f"station: {body.station!r}: one station is meant here, not several")
             _vet_station(build, body.station)

@@ -12,7 +12,8 @@ Answer = dict[str, Any]
 OUT, TOO_CLOSE, STALE, FITS, UNMEASURED, NO_LIMIT = (
     "out", "too close to call", "stale", "fits", "not measured", "no limit")
 SECTIONS = {"geometry": "Geometry", "bearings": "Mains, rods, camshaft", "cylinders": "Cylinders, pistons, rings",
-            "running": "Weights, balance, bolts at speed", "assembly": "Oil, drive, seals, gaskets"}
+            "running": "Weights, balance, bolts at speed", "assembly": "Oil, drive, seals, gaskets",
+            "valves": "Head and valves"}
 CERTAIN = 0.95  # a probability nearer to 0 or 1 than this is not worth a figure
 MOST_HEADINGS = 4  # beyond these, limits stand in the rows
 IN_VIEW = (0.04, 0.96)  # a mark further out is drawn at the edge, with an arrow

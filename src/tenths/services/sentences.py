@@ -57,6 +57,11 @@ def _joint(body: bodies.JointStated) -> str:
     return f"joint {body.joint} at {body.stations}: {body.pattern} x {body.thread}, {aim}, {body.lubricant}"
 
 
+def _flow(body: bodies.FlowBegun) -> str:
+    with_ = ", ".join(filter(None, (body.leak and f"leak {body.leak}", body.instrument, body.note)))
+    return f"flow bench, {body.run}: {body.station} {body.way} at {body.pressure}{', ' + with_ if with_ else ''}"
+
+
 def _tick(body: bodies.FastenerTicked) -> str:
     lengths = [f"{name} {text}" for name, text in (("free", body.free_length), ("tight", body.tight_length)) if text]
     said = ", ".join(filter(None, (f"round {body.round}" if body.round else "", body.value, *lengths)))
@@ -69,6 +74,8 @@ def _outline(body: bodies.OutlineDrawn) -> str:
 
 
 _WORDS: dict[type[bodies.Body], Callable[[Any], str]] = WORK_WORDS | {
+    bodies.FlowBegun: _flow,
+    bodies.FlowRead: lambda b: f"flow bench, {b.run}: {b.flow} at a lift of {b.lift}" + (f", {b.pressure}" if b.pressure else ""),
     bodies.JointStated: _joint, bodies.FastenerTicked: _tick, bodies.OutlineDrawn: _outline,
     bodies.EngineOpened: lambda b: f"engine opened: {b.name}, {b.layout}",
     bodies.EngineDescribed: lambda b: "described: " + ", ".join(

@@ -7,6 +7,7 @@ from xml.sax.saxutils import escape
 from tenths.errors import BadInput
 from tenths.record.drawing import sketch_cylinders as c
 from tenths.record.drawing import sketch_form as f
+from tenths.record.drawing import sketch_head as h
 from tenths.record.drawing import sketch_outside as o
 from tenths.record.drawing import sketch_shafts as s
 from tenths.record.drawing.gauges import HEIGHT, WIDTH
@@ -55,6 +56,8 @@ SKETCHES: dict[str, tuple[str, Callable[[Pen], None]]] = {
     "scale-part": ("A part on the scale", c.scale_part),
     "scale-rod": ("Rod with one end on the scale, the other hung level", s.scale_rod),
     "seal-centring": ("Dial indicator carried by the crank, swept round the seal's bore", o.seal_centring),
+    "seat-run-out": ("Pilot in the guide, a dial indicator on it that follows the seat", h.seat_run_out),
+    "seat-width": ("Seat over its throat, its width along the face by caliper", h.seat_width),
     "seal-wear": ("Dial indicator drawn across the track of the seal", s.seal_wear),
     "sheet": ("A size stated on a sheet", c.sheet),
     "shell-chamfer": ("Across the chamfer at the edge of a shell", s.shell_chamfer),
@@ -70,6 +73,7 @@ SKETCHES: dict[str, tuple[str, Callable[[Pen], None]]] = {
     "feeler-gear": ("Feeler between a pump's gear and its body", o.feeler_gear),
     "gasket-stand-off": ("Gasket laid dry on its dowels, caliper from its ring to the bore", o.gasket_stand_off),
     "pick-up-height": ("Straight-edge over the pan rail of the block, caliper up to the pick-up's screen", o.pick_up_height),
+    "valve-face": ("Valve with its stem in vees, dial indicator on its face; across its head", h.valve_face),
     "torque-wrench": ("Torque wrench on a cap's bolt", c.torque_wrench),
 }
 
