@@ -34,8 +34,8 @@ def seat_run_out(pen: Pen) -> None:
 
 def valve_face(pen: Pen) -> None:
     """A valve with its stem in a vee, an indicator square to its face."""
-    pen.shape("steel", [(4, 56), (128, 56), (138, 60), (146, 78), (158, 98), (164, 98), (164, 12), (158, 12), (146, 32), (138, 46), (128, 50),
-                        (4, 50)])
+    pen.shape("steel", [(4, 56), (128, 56), (138, 60), (146, 78), (158, 98), (164, 98), (164, 12), (158, 12), (146, 32), (138, 46),
+                        (128, 50), (4, 50)])
     for x in (30.0, 96.0):
         pen.shape("gauge-deep", [(x - 12, 10), (x + 12, 10), (x + 12, 50), (x - 12, 50)])
     pen.rect("gauge", (-4, 4), (34, 72), 1.0)
