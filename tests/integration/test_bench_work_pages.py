@@ -44,3 +44,129 @@ def test_engines_are_found_on_the_page(ask):
     assert 'href="/e/kestrel">Kestrel' in page
     assert 'href="/e/marigold">Marigold' not in page
     assert "No engine of this shop" in ask.get("/history?customer=nobody").text
+
+
+# -- parts and shelf ---------------------------------------------------------------------------------------------------
+
+@pytest.fixture
+def served(tmp_path):
+    return Served(tmp_path)
+
+
+def test_parts_on_their_way_stand_with_what_they_hold_up_and_their_forms(ask):
+    page = ask.get("/e/marigold/supply").text
+    card = re.search(r'id="part-thrust-m2".*?</article>', page, re.DOTALL)[0]
+    assert "days late" in card
+    assert re.search(r"Holds up \d+ steps, first: End play", card)
+    assert 'data-desk="/api/engines/marigold/desk/part-arrive"' in card
+    assert 'href="/e/marigold/orders.pdf?supplier=Lowmoor%20Bearing%20Room"' in page
+    for kind in ("head", "oil-pump"):
+        assert f"/e/marigold/desk/part-list?kind={kind}" in page
+
+
+def test_a_part_goes_its_way_from_the_order_to_the_shelf_by_forms_alone(served):
+    at = "/e/marigold"
+    with served.client() as ask:
+        def send(form, **typed):
+            answer = ask.post(f"{at}/desk/{form}", data={"back": f"{at}/supply", **typed})
+            assert (answer.status_code, answer.headers.get("location")) == (303, f"{at}/supply"), answer.text
+
+        def where():
+            return next(r for r in ask.get("/api/engines/marigold/supply").json()["parts"] if r["part"] == "seal-r")
+
+        send("part-list", part="seal-r", kind="seal", words="rear seal", where="to be ordered", supplier="Fenwick Gasket Works")
+        assert "rear seal" in ask.get(f"{at}/orders.csv").text
+        send("part-source", part="seal-r", supplier="Fenwick Gasket Works", number="F 77", cost="31.50", lead="3 5 12")
+        assert ",F 77,rear seal,1,31.50,31.50,marigold," in ask.get(f"{at}/orders.csv?supplier=Fenwick%20Gasket%20Works").text
+        assert ask.get(f"{at}/orders.pdf?supplier=Fenwick%20Gasket%20Works").content.startswith(b"%PDF-")
+        send("part-order", part="seal-r", supplier="Fenwick Gasket Works", promised="2026-05-20", quantity="2")
+        assert "rear seal" not in ask.get(f"{at}/orders.csv").text
+        assert (where()["where"], where()["quantity"]) == ("on order", 2)
+        send("part-promise", part="seal-r", promised="2026-05-28", why="press broken")
+        send("part-arrive", part="seal-r")
+        send("part-inspect", part="seal-r", fits="no", note="lip cut")
+        assert where()["where"] == "refused"
+        send("part-return", part="seal-r", reason="lip cut", supplier="Fenwick Gasket Works")
+        assert "went back" in ask.get(f"{at}/orders.csv").text
+        send("part-order", part="seal-r", supplier="Fenwick Gasket Works")
+        send("part-arrive", part="seal-r")
+        send("part-inspect", part="seal-r", fits="yes")
+        send("part-shelve", part="seal-r", shelf="rack 2")
+        assert (where()["where"], where()["shelf"]) == ("inspected", "rack 2")
+        page = ask.get(f"{at}/supply").text
+        assert "labels.pdf?shelves=rack%202" in page
+        assert ask.get(f"{at}/part/seal-r").headers["location"] == f"{at}/supply#part-seal-r"
+
+
+def test_work_goes_out_and_comes_back(served):
+    with served.client() as ask:
+        sent = {"work": "balance", "part": "crank-m", "supplier": "Fell Balancing", "words": "balance with damper", "cost": "240"}
+        assert ask.post("/api/engines/marigold/desk/work-send", json=sent).status_code == 200
+        assert "Crank" in re.search(r'<h2 id="h-absent">.*?</section>', ask.get("/e/marigold/supply").text, re.DOTALL)[0].title()
+        wrong = ask.post("/api/engines/marigold/desk/work-back", json={"work": "coat", "fits": "yes"})
+        assert (wrong.status_code, wrong.json()["error"]) == (422, "work: 'coat' is not out; out are balance")
+        assert ask.post("/api/engines/marigold/desk/work-back", json={"work": "balance", "fits": "yes", "cost": "255"}).status_code == 200
+        (row,) = ask.get("/api/engines/marigold/supply").json()["outside"]
+        assert (row["fits"], row["cost"]) == (True, "255")
+
+
+@pytest.mark.parametrize(("form", "typed", "at"), [
+    ("part-order", {"part": "pistons-d10", "supplier": "Mill Lane Pistons", "cost": "1,250"}, "cost"),
+    ("part-order", {"part": "pistons-d10", "supplier": "Mill Lane Pistons", "promised": "next week"}, "promised"),
+    ("part-order", {"part": "pistons-d10", "supplier": "Mill Lane Pistons", "quantity": "0"}, "quantity"),
+    ("part-order", {"part": "pistons-d10"}, "supplier"), ("part-source", {"part": "thrust-m2", "supplier": "A", "lead": "soon"}, "lead"),
+    ("part-arrive", {"part": "no-such"}, "part"),
+    ("part-list", {"part": "crank-m", "kind": "crank", "words": "x", "where": "on order"}, "part"),
+])
+def test_what_is_wrong_with_a_part_is_named_at_its_field_and_nothing_is_written(ask, form, typed, at):
+    before = len(ask.get("/api/engines/marigold/log").json())
+    answer = ask.post(f"/e/marigold/desk/{form}", data=typed)
+    assert answer.status_code == 422
+    assert re.search(rf'id="f-{form}-{at}-wrong" role="alert">{at}', answer.text), answer.text[-3000:]
+    assert len(ask.get("/api/engines/marigold/log").json()) == before
+
+
+def test_boxes_are_ordered_come_in_and_are_taken_for_an_engine(served):
+    with served.client() as ask:
+        def send(form, **typed):
+            answer = ask.post(f"/api/desk/{form}", json=typed)
+            assert answer.status_code == 200, answer.text
+
+        assert ">order 1<" in ask.get("/shelf").text
+        send("box-order", box="main-10x", count="1", promised="2026-05-20")
+        assert ">order 1<" not in ask.get("/shelf").text
+        send("box-come", box="main-10x", count="1")
+        send("box-take", box="main-10x", engine="marigold", count="2", why="mains")
+        page = ask.get("/shelf").text
+        assert '2 for <a href="/e/marigold">marigold</a>' in page
+        wrong = ask.post("/api/desk/box-take", json={"box": "main-10x", "engine": "marigold", "count": "5"})
+        assert wrong.status_code == 422
+        assert wrong.json()["error"].startswith("count: 5 of main-10x cannot go out")
+        send("box-keep", box="rings-std", kind="ring", words="ring set", supplier="Mill Lane Pistons", cost="48", reorder_at="1",
+             order_up_to="2")
+        assert "ring set" in ask.get("/orders.csv?supplier=Mill%20Lane%20Pistons").text
+        assert ask.get("/shelf/labels.pdf").content.startswith(b"%PDF-")
+        send("tool-away", tool="torque-wrench", why="away for calibration", back="2026-06-20")
+        assert "torque-wrench is there again" in ask.get("/shelf").text
+        send("tool-there", tool="torque-wrench")
+        assert "torque-wrench is there again" not in ask.get("/shelf").text
+
+
+def test_an_order_goes_to_a_supplier_who_has_something(ask):
+    assert ask.get("/orders.pdf").status_code == 422
+    answer = ask.get("/orders.pdf?supplier=Nobody")
+    assert answer.status_code == 422
+    assert "nothing is to be ordered from" in answer.text
+
+
+def test_a_reader_sees_the_pages_but_no_form(served):
+    for name, role in (("Ada", "owner"), ("Ben", "reader")):
+        served.access.add_person(name, role, "a good long word")
+    with served.client() as ask:
+        ask.post("/sign-in", data={"person": "Ben", "password": "a good long word"})
+        for path in ("/e/marigold/supply", "/shelf"):
+            page = ask.get(path)
+            assert page.status_code == 200
+            assert "data-desk" not in page.text
+            assert "/desk/" not in page.text
+        assert ask.post("/api/desk/box-count", json={"box": "main-10", "count": "1"}).status_code == 403

@@ -262,7 +262,7 @@ def labels(bench: Bench, engine: str, base: str, only: set[str], shelves: list[s
 
 
 async def part_page(request: Request) -> Response:
-    """Where the code on a part leads: to the station where it is fitted, else to the engine's record."""
+    """Where the code on a part leads: to the station where it is fitted, else to its place among the parts."""
     bench, engine, name = bench_of(request), request.path_params["engine"], request.path_params["part"]
     build = await run_in_threadpool(bench.shop.build, engine)
     if name not in build.parts:
@@ -271,7 +271,7 @@ async def part_page(request: Request) -> Response:
     known = {s.address for s in questions.stations_of(build)}
     while slot and slot not in known:
         slot = slot.rpartition(".")[0]
-    return RedirectResponse(f"/e/{engine}/station/{slot}" if slot else f"/e/{engine}/record", 303)
+    return RedirectResponse(f"/e/{engine}/station/{slot}" if slot else f"/e/{engine}/supply#part-{name}", 303)
 
 
 # -- a new engine ------------------------------------------------------------------------------------------------------

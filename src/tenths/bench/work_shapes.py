@@ -304,6 +304,16 @@ class Happened(Shape, frozen=True):
     what: str
 
 
+class PartSize(Shape, frozen=True):
+    """A size on a part's card, beside the newest reading of it that holds."""
+
+    feature: str
+    words: str
+    stated: str
+    read: str
+    person: str
+
+
 class PartOnWay(Shape, frozen=True):
     """A part and its way; ``late`` is in days."""
 
@@ -330,6 +340,7 @@ class PartOnWay(Shape, frozen=True):
     history: list[Happened]
     holds_up: list[str]
     code: str
+    sizes: list[PartSize]
 
 
 class NeededPart(Shape, frozen=True):

@@ -10,6 +10,7 @@ from decimal import Decimal
 from tenths.errors import BadInput
 from tenths.logbook import bodies
 from tenths.logbook import part_bodies as p
+from tenths.logbook.build import Build, Reading
 from tenths.logbook.entry import Entry
 from tenths.services.questions import Answer
 from tenths.services.shop import SHOP, Shop
@@ -37,7 +38,7 @@ def parts(shop: Shop, engine: str) -> Answer:
     today = shop.clock().date()
     shelves = Shelves(build)
     stops = held_up(state.plan, needs_met_by(state.plan, shelves), (s.step.id for s in state.states.values() if s.status == "done"))
-    rows = [way_answer(way, today, stops.get(name, ())) for name, way in shelves.ways.items()]
+    rows = [way_answer(way, today, stops.get(name, ())) | {"sizes": card_sizes(build, way)} for name, way in shelves.ways.items()]
     return {
         "engine": engine, "name": build.name, "position": build.position, "today": today.isoformat(), "parts": rows,
         "late": [r["part"] for r in rows if r["late"]],
@@ -68,6 +69,29 @@ def _iso(day: date | None) -> str:
 
 def _days_late(promised: date | None, today: date) -> int:
     return max(0, (today - promised).days) if promised else 0
+
+
+def part_ways(shop: Shop, engine: str) -> list[PartWay]:
+    """Every part of an engine with its way, without what it holds up."""
+    return list(ways(shop.build(engine)).values())
+
+
+def card_sizes(build: Build, way: PartWay) -> list[Answer]:
+    """The sizes on a part's card, each beside the newest reading of it that holds: what it is held against when it comes."""
+    rows: list[Answer] = []
+    for name, stated in build.parts[way.part].sizes.items():
+        read = [r for (_, feature), some in build.readings.items() if feature == name for r in some if _is_of(build, way, r)]
+        last = max(read, key=lambda r: r.mark.position, default=None)
+        rows.append({"feature": name, "words": stated.feature.words, "stated": stated.typed.text,
+                     "read": last.typed.text if last else "", "person": last.mark.person if last else ""})
+    return rows
+
+
+def _is_of(build: Build, way: PartWay, reading: Reading) -> bool:
+    """Whether a reading that holds was taken of this part, by itself or where it is fitted."""
+    if build.layout is None or build.stale_because(reading):
+        return False
+    return reading.station == f"part.{way.part}" or bool({*way.fitted} & {*reading.feature.slots(build.layout, reading.station)})
 
 
 def move_part(shop: Shop, engine: str, *what: OfPart) -> list[Entry]:
