@@ -281,11 +281,18 @@ async def _alone(request: Request, form: Form, engine: str, given: Answer, wrong
 
     def gathered() -> Answer:
         base = _show(form, bench.shop, engine, bench.shop.build(engine).position if engine else None)
+        base = replace(base, fields=tuple(_asked(f, given) for f in base.fields))
         values = {k: v for k, v in given.items() if isinstance(v, str)}
         return {"shown": replace(base, values=values, wrong=wrong, at=field_of(form, wrong)), "ticked": given,
                 "engine": summary(bench, engine) if engine else None, "back": _back(given.get("back", ""), engine)}
 
     return page(request, "desk.html", 422 if wrong else 200, place="", **await bench.think(gathered))
+
+
+def _asked(f: Field, given: Answer) -> Field:
+    """Ticks whose choices only their page knows: those that were ticked."""
+    ticked = given.get(f.name, ()) if f.kind == "ticks" and not f.choices else ()
+    return replace(f, choices=tuple((t, t) for t in ticked)) if ticked else f
 
 
 async def _posted(request: Request, form: Form) -> Answer:

@@ -23,7 +23,8 @@ STATIC = Path(str(files("tenths.bench").joinpath("static")))
 SHOP_PLACES = (("floor", "/", "Floor", "reader"), ("instruments", "/instruments", "Instruments", "reader"),
                ("studies", "/studies", "Studies", "reader"), ("new", "/new", "New engine", "owner"),
                ("people", "/people", "People", "owner"))
-PLACES = (("drawing", "Drawing"), ("tray", "Tray"), ("choices", "Choices"), ("running", "Running"), ("record", "Record"))
+PLACES = (("drawing", "Drawing"), ("tray", "Tray"), ("choices", "Choices"), ("running", "Running"),
+          ("work", "Work"), ("record", "Record"))
 Answer = dict[str, Any]
 
 

@@ -19,6 +19,7 @@ def _steps(shop: Shop, engine: str) -> list[tuple[str, str]]:
 
 
 STEP = Field(name="step", words="Step", kind="pick", required=True, choices=_steps)
+HERE = Field(name="step", words="Step", kind="hidden", required=True)  # the page gives it
 WHO = Field(name="person", words="Who", choices=_people, help="Empty: who is signed in.")
 REASON = Field(name="reason", words="Why")
 
@@ -46,14 +47,14 @@ def _check(shop: Shop, engine: str, typed: Typed) -> Entry:
     return steps.check_step(shop, engine, typed["step"], note=typed["note"], person=typed["person"])
 
 
-BEGIN = Form(name="step-begin", title="Begin it", button="Begin", fields=(STEP, WHO, NOTE), run=_begin,
+BEGIN = Form(name="step-begin", title="Begin it", button="Begin", fields=(HERE, WHO, NOTE), run=_begin,
              words="A person begins a step, or goes on with it: their time runs.", example={"step": "crank-in"})
-STOP = Form(name="step-stop", title="Leave it for now", button="Leave it", fields=(STEP, WHO, NOTE), run=_stop,
+STOP = Form(name="step-stop", title="Leave it for now", button="Leave it", fields=(HERE, WHO, NOTE), run=_stop,
             words="A person leaves a step for now: their time stops.", example=None)  # somebody has to be at it
 DONE = Form(name="step-done", title="It is done", button="Done", run=_done, example={"step": "crank-in", "ticks": []},
             words="A step is done. Nothing is refused: what it still waited for, and what was not ticked, is kept with it.",
-            fields=(STEP, Field(name="ticks", words="Looked at", kind="ticks", also=("tick",)), WHO, NOTE))
-CHECK = Form(name="step-check", title="Second check", button="Checked", fields=(STEP, WHO, NOTE), run=_check,
+            fields=(HERE, Field(name="ticks", words="Looked at", kind="ticks", also=("tick",)), WHO, NOTE))
+CHECK = Form(name="step-check", title="Second check", button="Checked", fields=(HERE, WHO, NOTE), run=_check,
              words="The second check of a step that is done: another pass, or another person.", example={"step": "strip"})
 
 
@@ -117,6 +118,6 @@ BRANCH = Form(name="plan-branch", title="Go through steps once more", button="Ad
               fields=(Field(name="branch", words="What this is called", required=True),
                       Field(name="steps", words="Stages, steps, or all steps of a name", required=True, help="Commas between.",
                             also=("step",)),
-                      REASON))
+                      NEEDED))
 
 FORMS = (BEGIN, STOP, DONE, CHECK, ADD, DROP, WAIT, BRANCH)

@@ -112,6 +112,28 @@ class _Teller:
                 "text": told["text"]["value"]}
 
 
+def to_read(shop: Shop, engine: str, step_id: str, rows: Sequence[Mapping[str, Any]]) -> list[Answer]:
+    """What the tray still asks for of that which a step reads or waits for.
+
+    Args:
+        shop: the shop.
+        engine: which engine.
+        step_id: which step.
+        rows: of the tray, as `tenths.services.tray.tray` gives them.
+
+    Returns:
+        One row for each feature at a station: ``station``, ``station_words``, ``feature``, ``words``.
+    """
+    from tenths.work.stale import rests_of  # noqa: PLC0415 - a step's own page asks
+
+    layout, at = shop.build(engine).layout, _find(work_state(shop, engine), step_id).step
+    if layout is None:
+        return []
+    wanted = {rest for need in (*at.reads, *at.checks) for rest in rests_of(layout, need.characteristic, need.station)}
+    told = {(r["feature"], r["station"]): {name: r[name] for name in ("station", "station_words", "feature", "words")} for r in rows}
+    return [row for key, row in told.items() if key in wanted]
+
+
 def mark_answer(mark: Mark | None, note: str = "") -> Answer | None:
     """Who did something and when, as JSON; None when nobody has."""
     return {"at": mark.at, "person": mark.person, "entry": mark.entry, "position": mark.position, "note": note} if mark else None
