@@ -9,6 +9,8 @@ from tenths.cli import tenths
 from tenths.errors import BadInput
 from tenths.services import running_pull
 from tenths.services.demo import lay_demo
+from tenths.services.pull_cycle import cycle
+from tenths.services.pull_variants import forget_variant, keep_variant
 from tenths.services.shop import open_shop
 
 
@@ -55,3 +57,46 @@ def test_command_and_what_it_refuses(shop):
         running_pull.pulled(shop, "kestrel", given={"runner": "1"})
     with pytest.raises(BadInput, match="speeds: 1 is not from 2 to 60"):
         running_pull.pulled(shop, "kestrel", speeds=1)
+
+
+def test_what_is_tried_is_kept_compared_and_taken_away(shop):
+    before = len(shop.logbook.read("kestrel"))
+    keep_variant(shop, "kestrel", "short runners", {"runner-length": "250 mm"}, "for the hill")
+    kept, typed = (running_pull.pulled(shop, "kestrel", "metric", speeds=2, **how) for how in (
+        {"variant": "short runners"}, {"given": {"runner-length": "250 mm"}}))
+    assert kept["points"] == typed["points"]
+    assert kept["variants"] == [{"variant": "short runners", "words": "for the hill", "sizes": {"runner-length": "250 mm"}}]
+    with pytest.raises(BadInput, match="runner-length: '-3' is not from 1"):
+        keep_variant(shop, "kestrel", "none", {"runner-length": "-3"})
+    with pytest.raises(BadInput, match="variant: 'long' is not kept; there are short runners"):
+        forget_variant(shop, "kestrel", "long")
+    forget_variant(shop, "kestrel", "short runners")
+    assert running_pull.pulled(shop, "kestrel", speeds=2)["variants"] == []
+    assert len(shop.logbook.read("kestrel")) == before + 2  # nothing is lost
+
+
+def test_a_cycle_agrees_with_its_point_and_with_the_mass_that_went_through(shop):
+    answer = cycle(shop, "kestrel", "metric", speed="4500 rpm", cylinder="3")
+    # the area of the pressure over volume is the work of a cycle: of eight cylinders over two turns it makes the torque, less friction
+    work = 0.0
+    for k in range(360):
+        work += 0.5 * (answer["pressure"][k] + answer["pressure"][k + 1]) * (answer["volume"][k + 1] - answer["volume"][k]) * 0.1
+    torque = 8 * work / 12.566370614359172
+    assert 1.05 * answer["torque"]["value"] < torque < 1.30 * answer["torque"]["value"]  # friction takes the rest
+    drawn = sum(f for f in answer["flow"] if f > 20.0) * (720 / 360) / 360 / (4500 / 60)  # g over the intake stroke
+    assert drawn * 1e3 == pytest.approx(max(answer["mass"]) - min(answer["mass"]), rel=0.05)
+    assert [len(wave["pressure"][0]) for wave in answer["waves"]] == [121, 121]
+    with pytest.raises(BadInput, match="speed: '99' is not from"):
+        cycle(shop, "kestrel", speed="99")
+
+
+def test_boost_and_thin_air_do_what_density_says(shop):
+    """Charge at the same temperature goes with its pressure; a throttle nearly shut takes most of it."""
+    def torque(**given):
+        points = running_pull.pulled(shop, "kestrel", "metric", speeds=2, given=given)["points"]
+        return points[0]["air"]["value"]
+
+    usual = torque()
+    assert torque(**{"inlet-pressure": "150 kPa"}) / usual == pytest.approx(1.5, abs=0.15)
+    assert torque(**{"inlet-pressure": "80 kPa", "outlet-pressure": "82 kPa"}) / usual == pytest.approx(80 / 99, abs=0.05)
+    assert torque(**{"throttle-open": "0.02"}) < 0.6 * usual

@@ -63,10 +63,53 @@ class PullSize(Number, frozen=True):
     origin: str
 
 
+class PullVariant(Shape, frozen=True):
+    """Sizes of the gas side kept under a name, as typed."""
+
+    variant: str
+    words: str
+    sizes: dict[str, str]
+
+
+class Wave(Shape, frozen=True):
+    """Pressure in a pipe: a row for each place, as a share of its length from its start, over the angles."""
+
+    words: str
+    angle: list[float]
+    place: list[float]
+    pressure: list[list[float]]
+    unit: str
+
+
+class Cycle(Shape, frozen=True):
+    """One speed over its cycle; angle from firing top dead centre, flow into the cylinder counted up."""
+
+    engine: str
+    speed: Number
+    cylinder: str
+    settled: bool
+    torque: Number
+    peak: Number
+    angle: list[float]
+    pressure: list[float]
+    pressure_unit: str
+    temperature: list[float]
+    temperature_unit: str
+    volume: list[float]
+    volume_unit: str
+    mass: list[float]
+    mass_unit: str
+    flow: list[float]
+    flow_unit: str
+    waves: list[Wave]
+
+
 class Pull(Shape, frozen=True):
     """The pull at full throttle."""
 
     engine: str
+    variant: str
+    variants: list[PullVariant]
     points: list[PullPoint]
     settled: bool
     best: PullBest

@@ -10,13 +10,13 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from tenths.bench import film_shapes as shapes_film
-from tenths.bench import pull_shapes as shapes_pull
+from tenths.bench import pull_pages
 from tenths.bench import running_shapes as shapes
 from tenths.bench.declare import Asked, Call, Example, Query
 from tenths.bench.pages import placed, routed
 from tenths.bench.state import Bench, bench_of
 from tenths.errors import BadInput, Unsettled
-from tenths.record import film_plots, plots, pull_plots, running_plots
+from tenths.record import film_plots, plots, running_plots
 from tenths.record.running_pictures import clearance_svg, tightening_svg
 from tenths.services.clearing import clearances
 from tenths.services.running_balance import forces, weighing_sheet
@@ -28,7 +28,8 @@ from tenths.services.tightening import tightening
 
 Answer = dict[str, Any]
 VIEWS = (("forces", "Forces"), ("loads", "Loads"), ("balance", "Balance"), ("torsion", "Torsion"), ("tightening", "Tightening"),
-         ("clearances", "Clearances"), ("film", "Oil film"), ("pull", "Pull"))
+         ("clearances", "Clearances"), ("film", "Oil film"), ("pull", "Pull"),
+         ("cycle", "Cycle"))
 ENGINE = {"engine": "kestrel"}
 UNITS = Query(name="units", words="inch or metric; the engine's own when left out")
 Service = Callable[[Shop, str, str], Answer]
@@ -43,7 +44,6 @@ def _when_asked(module: str, name: str) -> Service:
 
 
 film, orbits, sought = (_when_asked("running_film", name) for name in ("film", "orbits", "sought"))
-pulled = _when_asked("running_pull", "pulled")
 
 
 def kept(bench: Bench, engine: str, name: str, service: Service) -> Answer:
@@ -100,17 +100,9 @@ def _film(bench: Bench, engine: str, palette: plots.Palette) -> tuple[Answer, li
     return {"answer": answer, "best": best, "path": path}, specs
 
 
-def _pull(bench: Bench, engine: str, palette: plots.Palette, given: dict[str, str] | None = None) -> tuple[Answer, list[plots.Spec]]:
-    from tenths.services.running_pull import pulled as try_it  # noqa: PLC0415 - as `_when_asked`
-
-    answer = kept(bench, engine, "pull", pulled)
-    tried = try_it(bench.shop, engine, given=given) if given else None
-    specs = pull_plots.all_curves([answer, tried] if tried else [answer], palette)
-    return {"answer": answer, "tried": tried, "given": given or {}}, specs
-
-
 SHOWN = {"forces": _forces, "loads": _loads, "balance": _balance, "torsion": _torsion, "tightening": _tightening, "clearances": _clearances,
-         "film": _film, "pull": _pull}
+         "film": _film, "pull": pull_pages.as_printed, "cycle": pull_pages.cycle_as_printed}
+CHOSEN = {"pull": pull_pages.context, "cycle": pull_pages.cycle_context}  # views that the address says more about
 
 
 def context(bench: Bench, engine: str, request: Request) -> Answer:
@@ -118,11 +110,11 @@ def context(bench: Bench, engine: str, request: Request) -> Answer:
     view = request.path_params.get("view", "forces")
     if view not in SHOWN:
         raise HTTPException(404, f"There is no {view[:40]!r} here; there are {', '.join(SHOWN)}.")
-    base: Answer = {"view": view, "views": VIEWS, "specs": [], "wrong": "", "answer": None, "pictures": [], "stations": [], "discs": []}
+    base: Answer = {"view": view, "views": VIEWS, "specs": [], "wrong": "", "answer": None, "pictures": [], "stations": [], "discs": [],
+                    "wait": False}
     bench.shop.build(engine)
     try:
-        given = {name: text for name, text in request.query_params.items() if text.strip()} if view == "pull" else {}
-        shown, specs = _pull(bench, engine, plots.PAGE, given) if given else SHOWN[view](bench, engine, plots.PAGE)
+        shown, specs = (CHOSEN[view](bench, engine, request, plots.PAGE) if view in CHOSEN else SHOWN[view](bench, engine, plots.PAGE))
     except (BadInput, Unsettled) as error:
         return base | {"wrong": str(error)}
     return base | shown | {"specs": specs}
@@ -146,6 +138,7 @@ async def plot_file(request: Request) -> Response:
 
 _VIEW = placed("running", "running.html", context)
 ROUTES = [
+    *pull_pages.ROUTES,
     routed("/e/{engine}/running", _VIEW),
     routed("/e/{engine}/running/{view}", _VIEW),
     routed("/e/{engine}/running/{view}/{number}.svg", plot_file),
@@ -172,9 +165,9 @@ CALLS = (
           "Joints and ticks are entered as `joint.stated` and `fastener.ticked`."),
     _call("film", film, shapes_film.Film,
           "The oil film of every bearing as measured, thinnest first: film, roughness, pressure, temperature."),
-    _call("pull", pulled, shapes_pull.Pull, "The pull at full throttle, predicted from the parts; takes some seconds the first time."),
     _call("film-path", orbits, shapes_film.Orbits, "Path of the first journal in its clearance, and the film around the cycle."),
     _call("film-sought", sought, shapes_film.Sought, "Which clearance and grade would leave most film, for mains and rods; takes seconds."),
     _call("clearances", clearances, shapes.Clearances, "Outlines in motion: the least clearance of each pair over a turn, and where. "
           "They are drawn as `outline.drawn`."),
+    *pull_pages.CALLS,
 )

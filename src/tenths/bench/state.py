@@ -34,6 +34,12 @@ class Answers:
         """The answer that holds until the engine's log grows; raises BadInput when there is no such engine."""
         return self._get((engine, *key), self.shop.build(engine).position, work)
 
+    def holds(self, engine: str, key: tuple[Hashable, ...]) -> bool:
+        """Whether that answer is there and still holds."""
+        with self._lock:
+            found = self._kept.get((engine, *key))
+        return found is not None and found[0] >= self.shop.build(engine).position
+
     def of_shop(self, key: tuple[Hashable, ...], work: Callable[[], Any]) -> Any:
         """The answer that holds until anything in the shop is written."""
         return self._get(("", *key), self.shop.logbook.tip(), work)

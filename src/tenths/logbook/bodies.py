@@ -9,6 +9,7 @@ import msgspec
 
 from tenths.errors import BadInput
 from tenths.logbook.body import Body
+from tenths.logbook.gas_bodies import VariantKept as VariantKept  # noqa: PLC0414 - as those of joints
 from tenths.logbook.head_bodies import FlowBegun as FlowBegun  # noqa: PLC0414 - as those of joints
 from tenths.logbook.head_bodies import FlowRead as FlowRead  # noqa: PLC0414 - the same
 from tenths.logbook.joint_bodies import FastenerTicked as FastenerTicked  # noqa: PLC0414 - bodies of joints are found here too

@@ -147,6 +147,7 @@ class Build:
     joints: dict[str, Joint] = field(default_factory=dict[str, Joint])
     ticks: list[Tick] = field(default_factory=list[Tick])
     outlines: dict[str, Drawn] = field(default_factory=dict[str, Drawn])
+    variants: dict[str, bodies.VariantKept] = field(default_factory=dict[str, bodies.VariantKept])
     flows: dict[str, FlowRun] = field(default_factory=dict[str, FlowRun])
     studies: dict[str, Study] = field(default_factory=dict[str, Study])
     studied: dict[tuple[str, str], Accepted] = field(default_factory=dict[tuple[str, str], Accepted])  # by gauge, kind
@@ -167,6 +168,7 @@ class Build:
             notes_at=_lists(self.notes_at), photos=_lists(self.photos), choices=list(self.choices),
             asked={question: dict(said) for question, said in self.asked.items()},
             work=list(self.work), joints=dict(self.joints), ticks=list(self.ticks), outlines=dict(self.outlines),
+            variants=dict(self.variants),
             flows=dict(self.flows), studies=dict(self.studies), studied=dict(self.studied), struck=dict(self.struck), problems=list(self.problems))
 
     def part_in(self, slot: str) -> str:

@@ -320,6 +320,15 @@ def _outline_drawn(build: Build, mark: Mark, body: bodies.OutlineDrawn) -> None:
     build.outlines[body.outline] = outline_of(mark, body, _system(build))
 
 
+def _variant_kept(build: Build, _mark: Mark, body: bodies.VariantKept) -> None:
+    if not body.variant.strip():
+        raise BadInput(f"variant: {body.variant!r} is no name")
+    if not body.sizes:
+        build.variants.pop(body.variant, None)
+        return
+    build.variants[body.variant] = body
+
+
 def _flow_begun(build: Build, mark: Mark, body: bodies.FlowBegun) -> None:
     before = build.flows.get(body.run)
     run = run_of(mark, body, _system(build))
@@ -363,6 +372,7 @@ HANDLERS: dict[type[bodies.Body], Callable[[Build, Mark, Any], None]] = {
     bodies.StudyBegun: _study_begun, bodies.StudyRead: _study_read, bodies.StudyAccepted: _study_accepted,
     bodies.ChoiceAccepted: _choice_accepted, bodies.ChoiceAsked: _choice_asked, bodies.EntryStruck: _entry_struck,
     bodies.JointStated: _joint_stated, bodies.FastenerTicked: _fastener_ticked, bodies.OutlineDrawn: _outline_drawn,
+    bodies.VariantKept: _variant_kept,
     bodies.FlowBegun: _flow_begun, bodies.FlowRead: _flow_read,
     **dict.fromkeys(bodies.WORK, _work),
 }

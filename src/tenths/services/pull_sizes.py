@@ -2,13 +2,14 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import radians, tau
+from math import radians
 
-from tenths.calc.gas import fuel, pull, valves
+from tenths.calc.gas import fuel, pull
 from tenths.engine.quantity import Quantity, parse
 from tenths.engine.units import unit_for
 from tenths.errors import BadInput
 from tenths.services.pull_rubbing import rubbing_of
+from tenths.services.pull_valves import valves_of
 from tenths.services.running_model import Model
 
 WIDE_OPEN = 0.9  # flow of an open throttle over that of its full bore: common practice, no source
@@ -43,11 +44,13 @@ QUANTITIES: Mapping[str, Quantity] = (
 )
 # Of what is typed [SI]: the least and the most that is taken.
 RANGES: Mapping[str, tuple[float, float]] = (
-    {name: row[2:] for name, row in KNOBS.items()}
+    {name: row[2:] for name, row in KNOBS.items()} | {"secondary-length": (0.0, 10.0)}
     | {"inlet-pressure": (30e3, 500e3), "outlet-pressure": (50e3, 500e3), "inlet-temperature": (230.0, 450.0), "richness": (0.7, 1.6),
        "intake-valves": (1.0, 3.0), "exhaust-valves": (1.0, 3.0), "roller-followers": (0.0, 1.0), "pumps-share": (0.0, 5.0),
        "burn-middle": (radians(-10), radians(60))}
 )
+
+WIDE: Mapping[Quantity, tuple[float, float]] = {L: (1e-3, 10.0), A: (radians(-720), radians(720)), Quantity.VOLUME: (0.0, 1.0)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +102,7 @@ def _tried(model: Model, name: str, text: str, found: Mapping[str, Stated]) -> S
     quantity = QUANTITIES[name]
     typed = parse(text, quantity, default_unit=unit_for(quantity, model.system), field=name)
     value = float(typed.si)
-    least, most = RANGES.get(name, (0.0, float("inf")))
+    least, most = RANGES.get(name) or WIDE[quantity]
     if not least <= value <= most:
         write = model.amounts
         raise BadInput(f"{name}: {text!r} is not from {write(least, quantity)['text']} to {write(most, quantity)['text']}")
@@ -112,7 +115,8 @@ def engine_of(model: Model, sizes: Mapping[str, Stated]) -> pull.Engine:
     octane = model.inputs("fuel-octane", "engine")
     return pull.Engine(
         bore=model.value("bore"), stroke=model.value("stroke"), rod=model.value("rod_length"), offset=model.value("pin_offset"),
-        compression=size["compression-ratio"], fires=model.along().fires, intake=_valves(size, "intake"), exhaust=_valves(size, "exhaust"),
+        compression=size["compression-ratio"], fires=model.along().fires,
+        intake=valves_of(model, size, "intake"), exhaust=valves_of(model, size, "exhaust"),
         induction=pull.Induction(runner=size["runner-length"], mouth=size["runner-mouth"], port=size["runner-port"],
                                  plenum=size["plenum-volume"], throttle=size["throttle-bore"],
                                  throttle_flow=WIDE_OPEN * size["throttle-open"]),
@@ -122,17 +126,6 @@ def engine_of(model: Model, sizes: Mapping[str, Stated]) -> pull.Engine:
         burning=pull.Burning(duration=size["burn-duration"], middle=size["burn-middle"]),
         crevice=0.4e-6 * (model.value("bore") / 0.09) ** 2, leak=leak_of(model),
         air=(size["inlet-pressure"], size["inlet-temperature"], 0.006), back=size["outlet-pressure"], friction=rubbing_of(model, size))
-
-
-def _valves(size: Mapping[str, float], side: str) -> valves.Valves:
-    """The valves of a side, by a card's lobe."""
-    count = round(size[f"{side}-valves"])
-    usual = valves.USUAL_FOUR if round(size["intake-valves"]) > 1 else valves.USUAL_TWO
-    angles, lifts = valves.assumed_lobe(duration=size[f"{side}-duration"], lift=size[f"{side}-valve-lift"] * size["lift-share"])
-    turned = tau - size[f"{side}-centre"]
-    centre = (-turned if side == "intake" else turned) - size["cam-advance"]
-    return valves.Valves(count=count, diameter=size[f"{side}-valve-head"], angles=angles, lifts=lifts, centre=centre, out_of=usual,
-                         into=usual)
 
 
 # Radial clearance of a warm piston's land over the bore, and flow of a ring's gap: common practice, no source.

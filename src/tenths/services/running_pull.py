@@ -17,6 +17,8 @@ from tenths.errors import BadInput
 from tenths.services.amounts import Answer
 from tenths.services.pull_doubts import DOUBTS, spread_of
 from tenths.services.pull_sizes import QUANTITIES, WORDS, engine_of, sizes_of
+from tenths.services.pull_valves import said
+from tenths.services.pull_variants import sizes_kept, variants_of
 from tenths.services.running_model import Model, running_model
 from tenths.services.shop import Shop
 
@@ -33,6 +35,7 @@ def pulled(
     given: Mapping[str, str] | None = None,
     sure: bool = False,
     speeds: int = SPEEDS,
+    variant: str = "",
     progress: Callable[[int, int], None] | None = None,
 ) -> Answer:
     """Torque, power and the rest over speed at full throttle.
@@ -44,6 +47,7 @@ def pulled(
         given: other sizes of the gas side to try, as typed, by name.
         sure: also work out how sure it is; takes seven times as long.
         speeds: how many.
+        variant: a variant kept under that name, which sizes given are changes of.
         progress: told how many of how many speeds are done.
 
     Raises:
@@ -53,7 +57,7 @@ def pulled(
     if not 2 <= speeds <= 60:
         raise BadInput(f"speeds: {speeds} is not from 2 to 60")
     model = running_model(shop, engine, units).needed()
-    sizes = sizes_of(model, given)
+    sizes = sizes_of(model, sizes_kept(model.build, variant) | dict(given or {}))
     of = engine_of(model, sizes)
     top = model.value("redline")
     rates = [top * (0.22 + 0.78 * k / (speeds - 1)) for k in range(speeds)]
@@ -69,10 +73,11 @@ def pulled(
     rows = [_point(model, of, point, spread.get("torque", {}).get(k)) for k, point in enumerate(points)]
     best_torque, best_power = max(points, key=lambda p: p.torque), max(points, key=lambda p: p.power)
     return {
-        "engine": engine, "points": rows, "settled": all(point.settled for point in points),
+        "engine": engine, "variant": variant, "variants": variants_of(model.build), "points": rows,
+        "settled": all(point.settled for point in points),
         "best": {"torque": write(best_torque.torque, Quantity.TORQUE), "torque_at": write(best_torque.speed, Quantity.SPEED),
                  "power": power(model, best_power.power), "power_at": write(best_power.speed, Quantity.SPEED)},
-        "doubts": spread.get("causes", []), "notes": notes(model),
+        "doubts": spread.get("causes", []), "notes": [*said(model, {name: one.value for name, one in sizes.items()}), *notes(model)],
         "sizes": [{"name": name, "words": WORDS[name], **write(one.value, QUANTITIES[name]), "origin": one.origin}
                   for name, one in sizes.items()],
         "used": model.used("bore", "stroke", "rod_length", "ratio", "redline")}
@@ -82,7 +87,6 @@ def notes(model: Model) -> list[str]:
     """What a pull takes for granted, in sentences."""
     air, warm = model.amounts(99e3, Quantity.PRESSURE)["text"], model.amounts(298.15, Quantity.TEMPERATURE)["text"]
     return [
-        "Lobes are those of a card, rising and falling alike, until lift is read; flow of the valves is usual for good heads.",
         (f"Air of {air} and {warm} at the inlet, exhaust open after the second pipes; half of the charge is burned 8 degrees after top "
          "dead centre, or as early as the end gas lets it (Livengood and Wu; Douaud and Eyzat)."),
         ("Friction part by part after measurements of warm car engines (Patton, Nitschke and Heywood), each to some 30 %; windage as the "

@@ -77,6 +77,7 @@ _WORDS: dict[type[bodies.Body], Callable[[Any], str]] = WORK_WORDS | {
     bodies.FlowBegun: _flow,
     bodies.FlowRead: lambda b: f"flow bench, {b.run}: {b.flow} at a lift of {b.lift}" + (f", {b.pressure}" if b.pressure else ""),
     bodies.JointStated: _joint, bodies.FastenerTicked: _tick, bodies.OutlineDrawn: _outline,
+    bodies.VariantKept: lambda b: f"variant {b.variant}: " + (", ".join(f"{k} {v}" for k, v in b.sizes.items()) or "taken away"),
     bodies.EngineOpened: lambda b: f"engine opened: {b.name}, {b.layout}",
     bodies.EngineDescribed: lambda b: "described: " + ", ".join(
         f"{f} {getattr(b, f)}" for f in b.__struct_fields__ if getattr(b, f) is not None),

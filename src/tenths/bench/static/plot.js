@@ -7,6 +7,9 @@ import { pageData, say } from "./dom.js";
 /** @type {Promise<any> | undefined} */
 let drawer;
 
+/** What is drawn, by its place on the page; a page may put other rows into a set of rows that has a name. @type {Map<number, any>} */
+export const drawn = new Map();
+
 /** The function that draws a specification. @returns {Promise<any>} */
 function script() {
   drawer ??= new Promise((resolve, reject) => {
@@ -28,7 +31,8 @@ export async function drawPlots() {
     const specs = pageData("specs");
     // ast: expressions are walked through and not compiled, for the page allows no making of code
     await Promise.all(Array.from(places, async (place) => {
-      await draw(place, specs[Number(place.dataset.plot)], { actions: false, ast: true, renderer: "svg" });
+      const { view } = await draw(place, specs[Number(place.dataset.plot)], { actions: false, ast: true, renderer: "svg" });
+      drawn.set(Number(place.dataset.plot), view);
       place.querySelector("svg")?.setAttribute("aria-hidden", "true"); // the figure says it, and the numbers stand below
     }));
   } catch (error) {

@@ -228,6 +228,7 @@ class Trace:
         pressures: in each cylinder [Pa]: moment x cylinder.
         temperatures: the same [K].
         unburned: the same, of what has not burned [K].
+        masses: of gas in each cylinder [kg].
         waves: pressure in each pipe [Pa]: moment x place, by name.
     """
 
@@ -235,6 +236,7 @@ class Trace:
     pressures: Floats
     temperatures: Floats
     unburned: Floats
+    masses: Floats
     waves: dict[str, Floats]
 
 
@@ -517,7 +519,7 @@ def trace(net: Network, told: Told) -> Trace:
     """
     angles = np.linspace(0.0, 2 * math.tau, told.traces.shape[0], endpoint=False)
     waves = {name: told.pictures[:, place] for name, place in net.places.items()}
-    return Trace(angles, told.traces[:, :, 0], told.traces[:, :, 1], told.traces[:, :, 2], waves)
+    return Trace(angles, told.traces[:, :, 0], told.traces[:, :, 1], told.traces[:, :, 2], told.traces[:, :, 3], waves)
 
 
 def pull(
