@@ -1,12 +1,14 @@
 """The pages of parts, money, customer and history: served, forms post, what is wrong is named, and who may."""
 
+import csv
 import html
+import io
 import json
 import re
 
 import pytest
 
-from benches import Served
+from benches import Served, entry
 
 
 @pytest.fixture(scope="module")
@@ -170,3 +172,88 @@ def test_a_reader_sees_the_pages_but_no_form(served):
             assert "data-desk" not in page.text
             assert "/desk/" not in page.text
         assert ask.post("/api/desk/box-count", json={"box": "main-10", "count": "1"}).status_code == 403
+
+
+# -- money -------------------------------------------------------------------------------------------------------------
+
+def test_a_quote_goes_out_the_job_becomes_and_a_bill_follows(served):
+    with served.client() as ask:
+        def send(form, **typed):
+            answer = ask.post(f"/e/marigold/desk/{form}", data={"back": "/e/marigold/money", **typed})
+            assert answer.status_code == 303, answer.text
+
+        send("quote-make", quote="Q 1", lines="hours; machine; 10; 110; machine\nother; freight; 1; 35.50", valid="2026-06-01")
+        (quote,) = ask.get("/api/engines/marigold/papers").json()["quotes"]
+        assert [(x["kind"], x["total"]) for x in quote["lines"]] == [("hours", "1\u202f100.00"), ("other", "35.50")]
+        assert (quote["net"], quote["taxes"][0]["amount"], quote["total"]) == ("1\u202f135.50", "91.98", "1\u202f227.48")  # 8.1 %, by hand
+        page = ask.get("/e/marigold/money").text
+        assert "Quote Q 1, and what it became" in page
+        assert 'class="beyond"' in page  # 11.5 hours of 10 were spent
+        send("hours-book", operation="machine", hours="-2", note="counted twice")
+        assert "<small>9.5 of 10 h</small>" in ask.get("/e/marigold/money").text
+        send("invoice-make", invoice="B 1", basis="quoted")
+        send("invoice-make", invoice="B 2", basis="became", due="2026-07-01")
+        first, second = ask.get("/api/engines/marigold/papers").json()["invoices"]
+        assert first["lines"] == quote["lines"]
+        assert {x["about"]: x["quantity"] for x in second["lines"]}["machine"] == "9.5"
+        for path in ("quote.pdf", "quote.pdf?number=Q%201&paper=letter", "bill.pdf", "bill.pdf?number=B%201"):
+            assert ask.get(f"/e/marigold/{path}").content.startswith(b"%PDF-"), path
+        assert ask.get("/e/marigold/bill.pdf?number=B%209").status_code == 422
+        rows = list(csv.DictReader(io.StringIO(ask.get("/e/marigold/money.csv").text)))
+        assert sum(float(r["total"]) for r in rows if r["paper"] == "quote Q 1" and r["kind"] != "tax") == pytest.approx(1135.50)
+        assert {r["engine"] for r in csv.DictReader(io.StringIO(ask.get("/money.csv").text))} == {"marigold", "kestrel"}
+
+
+def test_the_lines_that_a_quote_begins_from_can_be_taken_as_they_are(served):
+    with served.client() as ask:
+        draft = ask.get("/api/engines/marigold/quote").json()
+        page = ask.get("/e/marigold/money").text
+        typed = html.unescape(re.search(r'id="f-quote-make-lines"[^>]*>(.*?)</textarea>', page, re.DOTALL)[1])
+        ask.post("/api/engines/marigold/desk/quote-make", json={"quote": "Q 2", "lines": typed})
+        (quote,) = ask.get("/api/engines/marigold/papers").json()["quotes"]
+        assert quote["lines"] == draft["lines"]
+        assert quote["total"] == draft["total"]
+
+
+@pytest.mark.parametrize(("form", "typed", "at", "said"), [
+    ("quote-make", {"quote": "Q 3", "lines": "hours; machine; 10"}, "lines", "lines: line 1, 'hours; machine; 10', has 3 parts"),
+    ("quote-make", {"quote": "Q 3", "lines": "other; x; 1; 2\nother; y; one; 2"}, "lines", "lines: line 2: quantity: 'one'"),
+    ("quote-make", {"quote": ""}, "quote", "quote: nothing was given"),
+    ("invoice-make", {"invoice": "B 3", "basis": "quoted"}, "basis", "quote: none was made"),
+    ("hours-book", {"operation": "machine", "hours": "two"}, "hours", "hours: 'two' is not a number"),
+    ("rates-keep", {"hour": "1,250"}, "hour", "price of an hour: '1,250' is not an amount"),
+    ("rates-keep", {"hour": "90", "taxes": "sales tax"}, "taxes", "taxes: 'sales tax' is not taken"),
+    ("rates-keep", {"hour": "90", "taxes": "sales tax=much"}, "taxes", "taxes: tax sales tax: 'much' is not a share"),
+])
+def test_what_is_wrong_with_money_is_named_at_its_field(ask, form, typed, at, said):
+    answer = ask.post(f"/desk/{form}" if form == "rates-keep" else f"/e/kestrel/desk/{form}", data=typed)
+    assert answer.status_code == 422
+    found = re.search(rf'id="f-{form}-{at}-wrong" role="alert">([^<]+)', answer.text)
+    assert found, answer.text[-4000:]
+    assert html.unescape(found[1]).startswith(said)
+
+
+def test_a_shop_without_rates_is_asked_for_them(tmp_path):
+    served = Served(tmp_path, demo=False)
+    with served.client() as ask:
+        ask.post("/new", data={"name": "Lapwing", "layout": "inline-4"})
+        assert "What does an hour cost?" in ask.get("/e/lapwing/money").text
+        assert ask.post("/api/desk/rates-keep", json={"hour": "80", "stages": "machine=95"}).status_code == 200
+        page = ask.get("/e/lapwing/money").text
+        assert "What does an hour cost?" not in page
+        assert "machine 95" in page
+
+
+def test_only_an_owner_makes_quotes_and_bills(served):
+    for name, role in (("Ada", "owner"), ("Tom", "hand")):
+        served.access.add_person(name, role, "a good long word")
+    with served.client() as ask:
+        ask.post("/sign-in", data={"person": "Tom", "password": "a good long word"})
+        page = ask.get("/e/marigold/money").text
+        assert "/desk/hours-book" in page
+        for form in ("quote-make", "invoice-make", "rates-keep"):
+            assert f"/desk/{form}" not in page
+        assert ask.post("/api/engines/marigold/desk/quote-make", json={"quote": "Q 9"}).status_code == 403
+        sent = entry(1, "quote.made", {"quote": "Q 9", "lines": [{"kind": "other", "words": "x", "quantity": "1", "each": "1"}]})
+        (answer,) = ask.post("/api/engines/marigold/entries", json=[sent]).json()
+        assert (answer["state"], answer["why"]) == ("refused", "quote.made: that is for an owner")

@@ -60,17 +60,19 @@ async def shelf_labels(request: Request) -> Response:
     base = bench.address or str(request.base_url).rstrip("/")
     labels = [Label(title=b["words"] or b["kind"], code=f"{base}/shelf#box-{b['box']}", words=b["box"], place=b["number"] or b["size"])
               for b in supply.stock(bench.shop)["boxes"]]
-    pdf = await run_in_threadpool(lambda: labels_pdf(labels, paper=_paper(request), first=int(number_of(request, "first", 1.0))))
-    return _file(pdf, "application/pdf", "shelf-labels.pdf", "inline")
+    pdf = await run_in_threadpool(lambda: labels_pdf(labels, paper=paper_of(request), first=int(number_of(request, "first", 1.0))))
+    return file_answer(pdf, "application/pdf", "shelf-labels.pdf", "inline")
 
 
 # -- order lists -----------------------------------------------------------------------------------------------------------
 
-def _paper(request: Request) -> Paper:
+def paper_of(request: Request) -> Paper:
+    """The paper that was asked for."""
     return "Letter" if request.query_params.get("paper", "").lower() == "letter" else "A4"
 
 
-def _file(content: bytes | str, kind: str, name: str, how: str = "attachment") -> Response:
+def file_answer(content: bytes | str, kind: str, name: str, how: str = "attachment") -> Response:
+    """A file under its name, to be kept or to be looked at."""
     headers = {"Content-Disposition": f'{how}; filename="{name}"', "Cache-Control": "private, no-cache"}
     return Response(content, media_type=kind, headers=headers)
 
@@ -84,7 +86,7 @@ async def orders_csv(request: Request) -> Response:
     """What is to be ordered, of one supplier or all, as CSV."""
     bench, (engines, supplier) = bench_of(request), _asked(request)
     text = await bench.think(lambda: supply.order_csv(supply.to_order(bench.shop, engines), supplier))
-    return _file(text, "text/csv; charset=utf-8", f"{'-'.join([*engines, 'orders'])}.csv")
+    return file_answer(text, "text/csv; charset=utf-8", f"{'-'.join([*engines, 'orders'])}.csv")
 
 
 async def orders_pdf(request: Request) -> Response:
@@ -94,12 +96,12 @@ async def orders_pdf(request: Request) -> Response:
     bench, (engines, supplier) = bench_of(request), _asked(request)
     if not supplier:
         raise BadInput("supplier: a letter goes to one supplier; name it")
-    pdf = await run_in_threadpool(lambda: order_pdf(bench.shop_for(who_asks(request)), supplier, engines=engines, paper=_paper(request)))
-    return _file(pdf, "application/pdf", f"{'-'.join([*engines, 'order'])}.pdf", "inline")
+    pdf = await run_in_threadpool(lambda: order_pdf(bench.shop_for(who_asks(request)), supplier, engines=engines, paper=paper_of(request)))
+    return file_answer(pdf, "application/pdf", f"{'-'.join([*engines, 'order'])}.pdf", "inline")
 
 
 ROUTES = [
-    routed("/e/{engine}/supply", placed("supply", "supply.html", _context)), routed("/shelf", shelf),
+    routed("/e/{engine}/supply", placed("work", "supply.html", _context)), routed("/shelf", shelf),
     routed("/shelf/labels.pdf", shelf_labels),
     *(routed(f"{head}/orders.csv", orders_csv) for head in ("", "/e/{engine}")),
     *(routed(f"{head}/orders.pdf", orders_pdf) for head in ("", "/e/{engine}")),

@@ -34,3 +34,18 @@ def bar_svg(wide: float) -> str:
     return ('<svg class="share" viewBox="0 0 100 8" preserveAspectRatio="none" aria-hidden="true">'
             '<path class="bar-ground" d="M0 7.5H100" stroke="#7d8783" stroke-width="1" vector-effect="non-scaling-stroke"/>'
             f'<rect width="{long:.2f}" height="7" fill="{INK}"/></svg>')
+
+
+def against_svg(quoted: float, became: float) -> str:
+    """What was quoted as a frame and what it became as a bar in it, what is beyond in another colour; words beside it say the same.
+
+    Args:
+        quoted: length beside the longest of all [0..1].
+        became: likewise.
+    """
+    frame, bar = (min(100.0, max(0.0, 100.0 * part)) for part in (quoted, became))
+    beyond = f'<rect class="beyond" x="{frame:.2f}" y="2" width="{bar - frame:.2f}" height="8" fill="#b03000"/>' if bar > frame else ""
+    return ('<svg class="share against" viewBox="0 0 100 12" preserveAspectRatio="none" aria-hidden="true">'
+            f'<rect class="became" y="2" width="{min(bar, frame):.2f}" height="8" fill="{INK}"/>{beyond}'
+            f'<path class="frame" d="M0 .5H{max(0.4, frame):.2f}V11.5H0" fill="none" stroke="#7d8783" stroke-width="1" '
+            'vector-effect="non-scaling-stroke"/></svg>')

@@ -56,8 +56,7 @@ def book_hours(shop: Shop, engine: str, body: m.HoursBooked) -> Entry:
 
 def draft_quote(shop: Shop, engine: str) -> Answer:
     """The quote that the plan, the parts and the shop's rates make; raises BadInput while the shop has no rates."""
-    build, kept = shop.build(engine), _rates(shop)
-    lines = quote_lines(build, work_state(shop, engine).plan, ways(build), kept)
+    kept, lines = _rates(shop), draft_lines(shop, engine)
     return _told(lines, kept.taxes, kept.currency) | {"engine": engine, "terms": kept.terms}
 
 
@@ -85,13 +84,35 @@ def sum_answer(total: Sum) -> Answer:
             "total": written(total.total)}
 
 
+def lines_as_text(lines: Sequence[m.Line]) -> str:
+    """Lines of a quote or bill as a person edits them: kind; words; how many; each; what it is about, one to a line."""
+    return "\n".join("; ".join(x.replace(";", ",").strip() for x in (line.kind, line.words, line.quantity, line.each, line.about))
+                     .removesuffix("; ") for line in lines)
+
+
+def lines_from(text: str) -> tuple[m.Line, ...]:
+    """Lines as they were typed; raises BadInput naming the line that cannot be taken."""
+    found: list[m.Line] = []
+    for number, line in enumerate(filter(None, map(str.strip, text.splitlines())), 1):
+        parts = [part.strip() for part in line.split(";")]
+        if len(parts) not in {4, 5}:
+            raise BadInput(f"lines: line {number}, {line[:60]!r}, has {len(parts)} parts; write kind; words; how many; each, "
+                           "such as 'other; freight; 1; 35.00'")
+        found.append(m.Line(kind=parts[0], words=parts[1], quantity=parts[2], each=parts[3], about=parts[4] if len(parts) == 5 else ""))
+    return tuple(found)
+
+
+def draft_lines(shop: Shop, engine: str) -> tuple[m.Line, ...]:
+    """The lines that the plan, the parts and the shop's rates make; raises BadInput while the shop has no rates."""
+    build, kept = shop.build(engine), _rates(shop)
+    return quote_lines(build, work_state(shop, engine).plan, ways(build), kept)
+
+
 def make_quote(shop: Shop, engine: str, quote: str, *, lines: Sequence[m.Line] | None = None, valid: str = "", words: str = "") -> Entry:
     """A quote goes to the customer: the lines given, else those that the plan makes."""
     kept = _rates(shop)
-    if lines is None:
-        build = shop.build(engine)
-        lines = quote_lines(build, work_state(shop, engine).plan, ways(build), kept)
-    return shop.append(engine, m.QuoteMade(quote=quote, lines=tuple(lines), taxes=kept.taxes, currency=kept.currency, valid=valid,
+    chosen = draft_lines(shop, engine) if lines is None else tuple(lines)
+    return shop.append(engine, m.QuoteMade(quote=quote, lines=chosen, taxes=kept.taxes, currency=kept.currency, valid=valid,
                                            words=words or kept.terms))[0]
 
 

@@ -26,7 +26,7 @@ from tenths.services.shop import SHOP, Shop
 
 OF_THE_SHOP = (bodies.StudyBegun.TYPE, bodies.StudyRead.TYPE, bodies.StudyAccepted.TYPE, bodies.InstrumentListed.TYPE,
                bodies.InstrumentCertified.TYPE)
-OWNERS_ONLY = frozenset({"engine.opened", "engine.described", "house.adopted"})
+OWNERS_ONLY = frozenset({"engine.opened", "engine.described", "house.adopted", "quote.made", "invoice.made"})
 
 
 class Taken(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -126,7 +126,8 @@ def _append(shop: Shop, engine: str, entry: NewEntry, body: bodies.Body) -> Entr
         look(shop, engine, body)
     if isinstance(body, bodies.EngineOpened) and engine in shop.engines():
         raise Refused(f"engine: {engine!r} is there already")
-    names = {bodies.ReadingTaken: ("instrument",), bodies.InstrumentSet: ("instrument", "master")}.get(type(body), ())
+    names = {bodies.ReadingTaken: ("instrument",), bodies.InstrumentSet: ("instrument", "master"),
+             bodies.FlowBegun: ("instrument",)}.get(type(body), ())
     cards = _cards(shop, engine, entry, *(getattr(body, name) for name in names))
     return shop.append_entries(_stream(engine, entry), [*cards, entry])[-1]
 
