@@ -8,6 +8,7 @@ from tenths.errors import BadInput
 from tenths.logbook import bodies
 from tenths.logbook import money_bodies as m
 from tenths.logbook import part_bodies as p
+from tenths.logbook import work_bodies as w
 from tenths.services import ahead, commands, steps, supply
 from tenths.services.shop import SHOP
 
@@ -79,9 +80,25 @@ def test_the_finish_is_the_day_that_a_wall_calendar_gives(shop, engine):
     told = ahead.finish(shop, engine, people=1)
     # 2 + 3 + 10 + 1 = 16 hours of one person: Monday and Tuesday
     assert (told["early"], told["likely"], told["late"], told["hours"]) == ("2026-05-05", "2026-05-05", "2026-05-05", 16.0)
+    assert told["spread"] == [{"day": "2026-05-05", "share": 1.0}]
     told = ahead.finish(shop, engine, people=2, by="2026-05-05")
     assert (told["likely"], told["chance"]) == ("2026-05-05", 1.0)  # 13 hours
     assert ahead.finish(shop, engine, people=2, by="2026-05-04")["chance"] == 0.0
+
+
+def test_the_days_of_the_spread_add_up_to_the_chance_by_each_of_them(shop, engine):
+    """The chance counts hours until a morning, the spread looks for the day of each fate: two ways to the same shares."""
+    shop.append(SHOP, m.HoursKept(people=("Ines",), hours="2"))
+    for name in ("long", "fit"):
+        steps.edit_plan(shop, engine, w.StepDropped(step=name, reason="trial"))
+    steps.edit_plan(shop, engine, w.StepAdded(step="slow", stage="one", words="Slow", before=("close",), hours="1 4 30", reason="trial"))
+    told = ahead.finish(shop, engine, people=1)
+    assert len(told["spread"]) > 5
+    so_far = 0.0
+    for row in told["spread"]:
+        so_far += row["share"]
+        assert ahead.finish(shop, engine, people=1, by=row["day"])["chance"] == pytest.approx(so_far, abs=1e-9)
+    assert so_far == pytest.approx(1.0)
 
 
 def test_a_late_part_moves_the_finish_by_what_it_holds_up(shop, engine):

@@ -462,6 +462,13 @@ class PartCost(Shape, frozen=True):
     arrives: list[str]
 
 
+class FinishDay(Shape, frozen=True):
+    """Which share of the fates ends on a day."""
+
+    day: str
+    share: float
+
+
 class FinishAnswer(Shape, frozen=True):
     """When an engine will be done: days by which one in ten, half and nine in ten fates are."""
 
@@ -479,6 +486,28 @@ class FinishAnswer(Shape, frozen=True):
     chance: float | None
     history: int
     waits: list[Stop]
+    spread: list[FinishDay]
+
+
+class FinishDays(Shape, frozen=True):
+    """Days by which one in ten, half and nine in ten fates are done, and which share of them ends on which day."""
+
+    early: str
+    likely: str
+    late: str
+    spread: list[FinishDay]
+
+
+class IfLate(Shape, frozen=True):
+    """What it does to the finish when a missing part comes so many days later; ``shift`` in working days."""
+
+    engine: str
+    part: str
+    days: int
+    before: FinishDays
+    after: FinishDays
+    shift: float
+    holds_up: list[str]
 
 
 class HoursStage(Shape, frozen=True):

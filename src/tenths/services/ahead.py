@@ -1,12 +1,13 @@
 """What lies ahead: what can be done now and by whom, what is missing, when an engine will be done, how engines share the shop."""
 
+from collections import Counter
 from collections.abc import Iterable
 from datetime import date
 
 from tenths.errors import BadInput
 from tenths.logbook.build import Build
 from tenths.logbook.entry import utc_text
-from tenths.logbook.money_bodies import EngineDue
+from tenths.logbook.money_bodies import EngineDue, HoursKept
 from tenths.services.questions import Answer
 from tenths.services.shop import SHOP, Shop
 from tenths.services.steps import work_state
@@ -27,6 +28,11 @@ SEED = 20260302  # the same question about the same log gets the same answer
 def calendar(shop: Shop) -> Calendar:
     """When the shop works, from today on."""
     return calendar_of(kept_hours(list(shop.build(SHOP).work)), shop.clock().date().isoformat())
+
+
+def hours_kept(shop: Shop) -> HoursKept:
+    """When and by whom the shop works, as its log says last, else as usual."""
+    return kept_hours(list(shop.build(SHOP).work))
 
 
 def people_of(shop: Shop, engines: Iterable[str] = ()) -> list[str]:
@@ -148,7 +154,8 @@ def finish(shop: Shop, engine: str, *, people: int = 0, by: str = "", samples: i
 
     Returns:
         ``early``, ``likely`` and ``late`` days (one in ten, half, nine in ten fates are done by then), hours left, ``parts``
-        with the days that each costs on the average, ``chance`` for the day asked or promised.
+        with the days that each costs on the average, ``chance`` for the day asked or promised, ``spread``: which share of the fates
+        ends on which day.
     """
     tasks, arrivals, days, state, known = _ahead(shop, engine)
     crew = people or min(2, len(people_of(shop, [engine])))
@@ -160,11 +167,21 @@ def finish(shop: Shop, engine: str, *, people: int = 0, by: str = "", samples: i
         "parts": [{"part": part, "days": round(cost / days.hours, 2), "arrives": [days.day(h).isoformat() for h in arrivals[part]]}
                   for part, cost in sorted(found.cost_of.items(), key=lambda row: -row[1])],
         "due": due, "chance": _chance(found, days, due) if due else None, "history": known, "waits": _still_waits(state),
+        "spread": _spread(found, days),
     }
 
 
 def _quantiles(found: Finish, days: Calendar) -> Answer:
     return {name: days.day(found.quantile(share)).isoformat() for name, share in (("early", 0.1), ("likely", 0.5), ("late", 0.9))}
+
+
+def _told(found: Finish, days: Calendar) -> Answer:
+    return {**_quantiles(found, days), "spread": _spread(found, days)}
+
+
+def _spread(found: Finish, days: Calendar) -> list[Answer]:
+    ends = Counter(days.day(float(hours)) for hours in found.samples)
+    return [{"day": day.isoformat(), "share": count / len(found.samples)} for day, count in sorted(ends.items())]
 
 
 def _chance(found: Finish, days: Calendar, day: str) -> float:
@@ -201,7 +218,7 @@ def if_late(shop: Shop, engine: str, part: str, days_late: int, *, people: int =
     then = finish_of(tasks, arrivals, people=crew, seed=SEED, costs=False, shift={part: days.away(days_late)})
     shelves = Shelves(shop.build(engine))
     stops = held_up(state.plan, needs_met_by(state.plan, shelves), (s.step.id for s in state.states.values() if s.status == "done"))
-    return {"engine": engine, "part": part, "days": days_late, "before": _quantiles(now, days), "after": _quantiles(then, days),
+    return {"engine": engine, "part": part, "days": days_late, "before": _told(now, days), "after": _told(then, days),
             "shift": round((then.mean - now.mean) / days.hours, 2), "holds_up": list(stops.get(part, ()))}
 
 
