@@ -22,6 +22,7 @@ from tenths.bench import (
     halves,
     history_pages,
     instruments,
+    money_pages,
     order,
     pages,
     photos,
@@ -52,7 +53,7 @@ STATUS: dict[type[TenthsError], int] = {BadInput: 422, OutOfRange: 422, Refused:
 CALLS: tuple[Call, ...] = (*api.CALLS, *writing.CALLS, *photos.CALLS, *order.CALLS, *halves.CALLS, *studies.CALLS,
                            *form.CALLS, *risk.CALLS, *running.CALLS, *sure.CALLS,
                            *instruments.CALLS, *warm.CALLS, *work_api.CALLS, *work_pages.CALLS, *ahead_pages.CALLS,
-                           *history_pages.CALLS, *supply_pages.CALLS,
+                           *history_pages.CALLS, *supply_pages.CALLS, *money_pages.CALLS,
                            *door.CALLS)
 
 
@@ -77,7 +78,7 @@ def make_app(shop: Shop, access: Access, *, door_open: Door | None = None, addre
         routes=[*pages.ROUTES, *order.ROUTES, *halves.ROUTES, *studies.ROUTES, *form.ROUTES, *risk.ROUTES,
                 *sure.ROUTES, *instruments.ROUTES, *warm.ROUTES, *asking.ROUTES,
                 *plots.ROUTES, *running.ROUTES, *work_pages.ROUTES, *ahead_pages.ROUTES, *door.ROUTES, *customer.ROUTES, *served.ROUTES,
-                *history_pages.ROUTES, *supply_pages.ROUTES,
+                *history_pages.ROUTES, *supply_pages.ROUTES, *money_pages.ROUTES,
                 *(call.route() for call in CALLS),
                 Route("/api/openapi.json", allowed("reader", openapi)), Route("/api/docs", allowed("reader", docs))],
         middleware=[Middleware(SafeHeaders), Middleware(Guard, access=access, seals=seals, door=far),

@@ -15,7 +15,7 @@ from starlette.responses import HTMLResponse, Response
 from tenths.bench.state import bench_of
 from tenths.bench.who import who_asks
 from tenths.record import fitline
-from tenths.record.bars import bar_svg
+from tenths.record.bars import against_svg, bar_svg
 from tenths.record.words import capital, clock, day, moment, short_day
 from tenths.services.access import ROLE_WORDS
 
@@ -33,7 +33,7 @@ def environment() -> Environment:
     """The templates, with what every page may use."""
     made = Environment(loader=PackageLoader("tenths.bench"), autoescape=select_autoescape(), undefined=StrictUndefined,
                        trim_blocks=True, lstrip_blocks=True)
-    made.globals |= {"fit": fit, "mark": mark, "sketch": sketch, "bar": bar,
+    made.globals |= {"fit": fit, "mark": mark, "sketch": sketch, "bar": bar, "against": against,
                      "saddles": saddles, "choice_drawing": choice_drawing,
                      "drawing_style": drawing_style, "places": PLACES, "shop_places": SHOP_PLACES, "asset": asset,
                      "roles": ROLE_WORDS, "base_station": base_station}
@@ -83,6 +83,11 @@ def saddles(option: Answer, against: Answer | None = None, small: bool = False) 
 def bar(wide: float) -> Markup:
     """A bar of a budget, beside the longest."""
     return Markup(bar_svg(wide))  # noqa: S704 - made by us
+
+
+def against(quoted: float, became: float) -> Markup:
+    """What was quoted and what it became, drawn."""
+    return Markup(against_svg(quoted, became))  # noqa: S704 - made by us
 
 
 def choice_drawing(drawing: Answer, number: int = 0, small: bool = False) -> Markup:  # noqa: FBT001, FBT002 - templates say so
