@@ -380,6 +380,7 @@ def flat(o: SecondOpinion, station: str) -> Iterable[Found]:
 
 
 TABLE: dict[str, tuple[Callable[[Engine], list[str]], Work]] = {
+    "chamber-volume": (_cylinders("chamber.{}"), direct("chamber-volume")), "chamber-spread": (one("engine"), spread("chamber-volume")),
     "swept-volume": (CYL, geometry(swept, "bore", "stroke")),
     "displacement": (one("engine"), total_swept),
     "deck-clearance": (CYL, direct("deck-clearance")),

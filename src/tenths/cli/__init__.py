@@ -62,6 +62,8 @@ COMMANDS: dict[str, tuple[str, str]] = {  # name: (module below tenths.cli, what
     "torsion": ("running", "The crank in torsion: critical speeds, damper."),
     "film": ("film", "The oil film of every bearing, and what would leave more of it."),
     "pull": ("pull", "Torque and power at full throttle, predicted from the parts."),
+    "head": ("head", "The head: guides, seats, chambers, its ports on the flow bench."),
+    "flow": ("head", "Take a run of the flow bench, or a table of runs."),
     "clear": ("running", "Clearances in motion, over a full turn."),
     "turn": ("drawn", "The crank at an angle: where the pistons stand, what is least where."),
     "draw": ("drawn", "The engine in true proportion, as SVG."),

@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 from tenths.calc.valves import burette
 from tenths.engine.feature_head import BURETTE, LIQUIDS
 from tenths.engine.quantity import Quantity
+from tenths.errors import TenthsError
 from tenths.findings.carrying import carried
 from tenths.findings.declare import Characteristic, Need, Over, Uneven, Way
 from tenths.findings.resolve import Input, Resolver
@@ -67,9 +68,13 @@ def chamber_said(resolver: Resolver, station: str) -> Input:
     beside = [_beside(resolver, station, name) for name in ("liquid-temperature", "chamber-temperature", *PLATE)]
     liquid = resolver.input("liquid", station, "burette-liquid", (), None)
     name = LIQUIDS[round(liquid.estimate.value)] if liquid.estimate is not None else "water"
-    found, _ = carried(_volume(name), [*(e.estimate for e in beside if e.estimate), *(e for pair in fills for e in pair)],
-                       f"burette at {station}")
-    entries = dict.fromkeys(e for rows in (*starts.entries.values(), *ends.entries.values(), *(b.entries for b in beside)) for e in rows)
+    try:
+        found, _ = carried(_volume(name), [*(e.estimate for e in beside if e.estimate), *(e for pair in fills for e in pair)],
+                           f"burette at {station}")
+    except TenthsError as error:  # readings that cannot be are said beside the finding, and no other finding suffers
+        return Input(CHAMBER, station, CHAMBER, "missing", warnings=(str(error),))
+    rows = (*starts.entries.values(), *ends.entries.values(), *(b.entries for b in (*beside, liquid)))
+    entries = dict.fromkeys(entry for row in rows for entry in row)
     stale = dict.fromkeys((*starts.stale, *ends.stale))
     warnings = dict.fromkeys((*starts.warnings, *ends.warnings, *(w for b in beside for w in b.warnings)))
     return Input(CHAMBER, station, CHAMBER, "read", found, tuple(entries), tuple(stale), tuple(warnings),

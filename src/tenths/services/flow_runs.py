@@ -8,6 +8,7 @@ import numpy as np
 
 from tenths.calc.valves import head
 from tenths.engine.feature_head import PORT_FLOW
+from tenths.errors import OutOfRange
 from tenths.findings.instruments import InstrumentBook
 from tenths.findings.resolve import Input, Resolver
 from tenths.logbook.build import Build, Reading
@@ -26,11 +27,15 @@ THROAT, STEM, SEAT = (0.88, 0.02), (0.17, 0.02), (0.035, 0.01)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ValveSizes:
-    """What coefficients of a valve refer to; ``across`` is its head's diameter, ``port`` None where that is not known."""
+    """What coefficients of a valve refer to.
+
+    ``across`` is its head's diameter, ``port`` None where that is not known or where, as ``wrong`` says, the sizes cannot be.
+    """
 
     across: Input
     port: head.Port | None
     guessed: tuple[str, ...]
+    wrong: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,6 +76,10 @@ def sizes_of(resolver: Resolver, station: str) -> ValveSizes:
     width = size("seat-width", "seat width", SEAT[0] * across)
     port = head.Port(head=across, throat=size("throat-diameter", "throat", THROAT[0] * across),
                      stem=size("stem", "stem", STEM[0] * across), seat_width=width * cos(angle), seat_angle=angle)
+    try:
+        head.opening(0.0, port)
+    except OutOfRange as error:
+        return ValveSizes(across=found, port=None, guessed=(), wrong=str(error))
     return ValveSizes(across=found, port=port, guessed=tuple(guessed))
 
 
@@ -133,8 +142,10 @@ def _before(run: FlowRun, drop: float, warmth: float, air: float) -> tuple[float
 def _through(run: FlowRun, shown: Sequence[float], leak_drop: float, drop: float, warmth: float, air: float) -> float:
     """Volume of the air before the port, of all valves that were open [m3/s]."""
     flow, leak = (run.sizes.get("factor", 1.0) * value for value in shown)
-    left = head.less_leak(flow, leak=max(leak, 0.0), leak_drop=leak_drop, drop=drop) if flow >= 0.0 else 0.0
-    if run.body.scale == "true":
+    leak = max(leak, 0.0)
+    leaks = head.at_test_pressure(leak, drop=leak_drop, wanted=drop)
+    left = head.less_leak(flow, leak=leak, leak_drop=leak_drop, drop=drop) if flow >= leaks else flow - leaks  # below it: scatter, told
+    if run.body.scale == "true" or left < 0.0:
         return left
     before, _ = _before(run, drop, warmth, air)
     made_for = head.air_density(pressure=run.sizes.get("reference_pressure", head.STANDARD_PRESSURE),

@@ -9,7 +9,7 @@ from tenths.engine.quantity import Quantity, parse
 from tenths.engine.units import unit_for
 from tenths.errors import BadInput
 from tenths.services.pull_rubbing import rubbing_of
-from tenths.services.pull_valves import valves_of
+from tenths.services.pull_valves import head_read, valves_of
 from tenths.services.running_model import Model
 
 WIDE_OPEN = 0.9  # flow of an open throttle over that of its full bore: common practice, no source
@@ -77,6 +77,8 @@ def sizes_of(model: Model, given: Mapping[str, str] | None = None) -> dict[str, 
         said = model.inputs(name, "engine")
         found[name] = Stated(said.value, "stated") if said is not None else Stated(factor * bore**power, "taken")
     found |= _of_layout(model, found)
+    found |= {name: Stated(read, "read") for side in ("intake", "exhaust") if found[name := f"{side}-valve-head"].origin == "taken"
+              and (read := head_read(model, side)) is not None}
     found |= {"compression-ratio": Stated(model.value("ratio"), "found"), "cam-advance": Stated(0.0, "found"),
               "lift-share": Stated(1.0, "found"), "throttle-open": Stated(1.0, "found")}
     return found | {name: _tried(model, name, text, found) for name, text in (given or {}).items()}

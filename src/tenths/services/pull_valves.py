@@ -47,6 +47,13 @@ def lift_curve(model: Model, size: Mapping[str, float], side: str) -> LiftCurve:
     return LiftCurve(angles, lifts, (-turned if side == "intake" else turned) - size.get("cam-advance", 0.0), "card")
 
 
+def head_read(model: Model, side: str) -> float | None:
+    """The mean diameter of a side's valve heads as read or stated valve by valve [m]; None where nobody did."""
+    found = [e.value for name in model.layout.valves if name.startswith(side[:2])
+             and (e := model.inputs("head-diameter", f"valve.{{c}}.{name}")) is not None]
+    return sum(found) / len(found) if found else None
+
+
 def flow_curve(model: Model, size: Mapping[str, float], side: str) -> FlowCurve | None:
     """What the flow bench says of a side's valves, as the mean of all runs that hold; None where there is none.
 

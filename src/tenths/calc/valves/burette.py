@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from tenths.calc._check import not_negative, positive, within
+from tenths.calc._check import finite, not_negative, positive, within
 from tenths.errors import BadInput, OutOfRange
 
 REFERENCE = 293.15  # K: what burettes are marked for, and what sizes are told at
@@ -151,7 +151,7 @@ def filled_volume(
 
     Raises:
         BadInput: without a fill, or for a liquid that is not known.
-        OutOfRange: for a reading below 0, an end that is not above its start, a temperature out of range, or a plate that holds more
+        OutOfRange: for an end that is not above its start, a temperature out of range, or a plate that holds more
             than was poured.
 
     Validity: liquid that has come to the head's temperature; nothing lost, no bubble under the plate.
@@ -161,7 +161,7 @@ def filled_volume(
         raise BadInput("fills: none is given; one or more are needed")
     not_negative(burette=burette, head=head)
     for fill in fills:
-        not_negative(start=fill.start, end=fill.end)
+        finite(start=fill.start, end=fill.end)
         if not fill.end > fill.start:
             raise OutOfRange(f"end is {fill.end:g}, start {fill.start:g}: the end must be above the start")
     poured_out = sum(fill.end - fill.start for fill in fills) * (1.0 + burette * (poured - REFERENCE))
