@@ -15,7 +15,7 @@ from tenths.calc.valves.lobes import Lobe
 from tenths.calc.valves.train import Train
 from tenths.errors import OutOfRange
 
-SHARP = 1e-3  # of the speed
+SHARP, SHARP_DOUBT = 1e-3, 2e-3  # of the speed
 _AT_ONCE = 4
 _FARTHEST = 0.4  # of the speed, how far a cause is followed
 
@@ -128,11 +128,13 @@ def loss_speed(of: Train, lobe: Lobe, *, lowest: float, highest: float, points: 
     return Loss(math.inf, highest, 0.0)
 
 
-def _narrowed(of: Train, lobe: Lobe, holds: dynamics.Run, parts: dynamics.Run, gap: float, tried: float) -> Loss:
+def _narrowed(
+    of: Train, lobe: Lobe, holds: dynamics.Run, parts: dynamics.Run, gap: float, tried: float, *, sharp: float = SHARP
+) -> Loss:
     """Between a speed that holds and one that parts: the straight line between both, or the middle where it creeps."""
     for count in range(40):
         width = parts.speed - holds.speed
-        if abs(width) < SHARP * parts.speed:
+        if abs(width) < sharp * parts.speed:
             break
         above, below = _clear(holds, gap), _clear(parts, gap)
         share = min(max(above / (above - below), 0.05), 0.95) if count % 2 == 0 else 0.5
@@ -141,7 +143,7 @@ def _narrowed(of: Train, lobe: Lobe, holds: dynamics.Run, parts: dynamics.Run, g
             holds = run
         else:
             parts = run
-    return Loss(parts.speed, tried, parts.least_at)
+    return Loss((holds.speed + parts.speed) / 2.0, tried, parts.least_at)
 
 
 def _near(of: Train, lobe: Lobe, speed: float, gap: float) -> float:
@@ -150,14 +152,14 @@ def _near(of: Train, lobe: Lobe, speed: float, gap: float) -> float:
     sign = 1.0 if _clear(first, gap) > 0.0 else -1.0
     last, step = first, 0.02
     while True:
-        wanted = speed * (1.0 + sign * step)
-        run = dynamics.run(of, lobe, speed=wanted)
+        run = dynamics.run(of, lobe, speed=speed * (1.0 + sign * step))
         if (_clear(run, gap) > 0.0) != (sign > 0.0):
-            holds, parts = (last, run) if sign > 0.0 else (run, last)
-            return _narrowed(of, lobe, holds, parts, gap, speed).speed
+            break
         if step >= _FARTHEST:
-            return wanted
+            return run.speed
         last, step = run, min(step + 0.03, _FARTHEST)
+    holds, parts = (last, run) if sign > 0.0 else (run, last)
+    return _narrowed(of, lobe, holds, parts, gap, speed, sharp=SHARP_DOUBT).speed
 
 
 def doubted(causes: Sequence[Cause], *, loss: Loss, gap: float = 0.0, threads: int = 2) -> Doubted:
