@@ -59,9 +59,10 @@ def ours(count: int, time_end: float) -> tuple[np.ndarray, float, int]:
     rows = np.ones((kernels.ROWS, kernels.ROW))
     state, shape, prim = rows[:4, :cells], rows[4:11, :cells], rows[11:18, :cells]
     low, high = rows[18:23, :cells], rows[23:27, :cells]
-    shape[kernels.VOLUME] = shape[kernels.LENGTH] = 1.0 / count
+    shape[kernels.PER_VOLUME] = shape[kernels.PER_LENGTH] = count
     shape[kernels.ROUGH] = shape[kernels.COOL] = 0.0
-    shape[kernels.DIAMETER] = 1e9
+    rows[kernels.ROWS - 3 :] = 0.0
+    shape[kernels.PER_DIAMETER] = 1e-9
     left = np.arange(cells) <= count // 2
     state[:] = np.stack([np.where(left, 1.0, 0.125), 0 * left, np.where(left, 2.5, 0.25), 0 * left]) / count
     gas = np.array([0.0, 2.5, 0.0, 1.0])

@@ -29,9 +29,10 @@ def march(states, time):
     rows = np.ones((kernels.ROWS, kernels.ROW))
     state, shape, prim = rows[:4, :cells], rows[4:11, :cells], rows[11:18, :cells]
     low, high = rows[18:23, :cells], rows[23:27, :cells]
-    shape[kernels.VOLUME] = shape[kernels.LENGTH] = 1.0 / count
+    shape[kernels.PER_VOLUME] = shape[kernels.PER_LENGTH] = count
     shape[kernels.ROUGH] = shape[kernels.COOL] = 0.0
-    shape[kernels.DIAMETER] = 1e9
+    rows[kernels.ROWS - 3 :] = 0.0
+    shape[kernels.PER_DIAMETER] = 1e-9
     rho, u, p = np.concatenate([states[:, :1], states, states[:, -1:]], axis=1)
     state[:] = np.stack([rho, rho * u, p / 0.4 + rho * u * u / 2, 0 * rho]) / count
     flat = rows.reshape(-1)
@@ -231,8 +232,8 @@ def _curved(net, place, length):
     edges = np.linspace(0.0, 1.5, 151)
     area = (1 + 2.2 * (edges - 1.5) ** 2) * math.pi / 4 * 0.02**2
     volume = (area[1:] + area[:-1]) / 2 * length
-    net.state[:, place] *= volume / net.shape[kernels.VOLUME, place]
-    net.shape[kernels.VOLUME, place] = volume
+    net.state[:, place] *= volume * net.shape[kernels.PER_VOLUME, place]
+    net.shape[kernels.PER_VOLUME, place] = 1.0 / volume
     net.shape[kernels.FACE, place.start : place.stop + 1] = area
     net.numbers[0, :3] = area[0]
     net.numbers[1, :3] = area[-1]
@@ -318,7 +319,7 @@ def reflected(first, second, *, rise=0.01):
     bump = rise * np.exp(-(((x - 0.5) / 0.11) ** 2))
     prim = net.primitives()
     rho, u = prim[0, place] * (1 + bump / 1.4), sound * bump / 1.4
-    volume = net.shape[kernels.VOLUME, place]
+    volume = 1.0 / net.shape[kernels.PER_VOLUME, place]
     inner = net.gas.fresh[1] * 293.15 * (1 + bump * 0.4 / 1.4)
     net.state[0, place], net.state[1, place] = rho * volume, rho * u * volume
     net.state[2, place] = rho * volume * (inner + u * u / 2)
@@ -353,7 +354,7 @@ def test_finite_wave_at_a_closed_end():
     u = 5 * sound * (big - 1)
     rho = 101325.0 / (CONSTANT * 293.15) * big**5
     t = 293.15 * big**2
-    volume = net.shape[kernels.VOLUME, place]
+    volume = 1.0 / net.shape[kernels.PER_VOLUME, place]
     net.state[0, place], net.state[1, place] = rho * volume, rho * u * volume
     net.state[2, place] = rho * volume * (net.gas.fresh[1] * t + u * u / 2)
     told = net.cycle(4 * math.pi / 0.0016)

@@ -16,12 +16,10 @@ from numba import njit
 MASS, MOMENTUM, ENERGY, BURNED = range(4)
 # Rows of what is worked out for each cell
 RHO, VEL, PRES, SHARE, SOUND, TEMP, GAMMA = range(7)
-# Rows of the cells' shape
-VOLUME, LENGTH, FACE, DIAMETER, WALL, ROUGH, COOL = range(7)
+# Rows of the cells' shape; of volume, length and diameter what they go into 1, since dividing is what takes longest
+PER_VOLUME, PER_LENGTH, FACE, PER_DIAMETER, WALL, ROUGH, COOL = range(7)
 # Columns of the pipe ends
 E_CELL, E_SPARE, E_FACE, E_SIDE, E_RES, E_VALVE, E_CYL = range(7)
-# Columns of the numbers of the ends
-N_AREA, N_OUT, N_IN, N_LAMBDA, N_SLOPE = range(5)
 # Columns of the reservoirs: fixed ones, volumes, cylinders
 R_MASS, R_ENERGY, R_BURNED, R_VOLUME, R_PRES, R_TEMP, R_GAS, R_GAMMA, R_H, R_SHARE, R_COOL, R_WALL = range(12)
 FIXED, OPEN, CYLINDER = range(3)
@@ -37,8 +35,21 @@ FIXED, OPEN, CYLINDER = range(3)
 # All rows of all cells lie in one array, each row this long: a compiler that knows the distance between rows need not fear that
 # they overlap, and works on several cells at once. No multiple of a cache's size, so that rows do not crowd each other out.
 ROW = 2056
-AT_SHAPE, AT_PRIM, AT_LOW, AT_HIGH, AT_FLUX = 4 * ROW, 11 * ROW, 18 * ROW, 23 * ROW, 27 * ROW
-ROWS = 31
+AT_SHAPE, AT_PRIM, AT_LOW, AT_HIGH, AT_FLUX, AT_WALLS = 4 * ROW, 11 * ROW, 18 * ROW, 23 * ROW, 27 * ROW, 31 * ROW
+ROWS = 34
+AT_ONCE = 8  # loops over cells and ends run to a whole number of these; what lies beyond the last is there, and means nothing
+WALLS_EVERY = 4  # steps of time
+# Rows of the pipe ends, each this long, in one array as well. First what each end is (side +1 at a pipe's end, -1 at its start) and
+# where its pressure lay the last time between that at a wall and the vessel's; then the pipe's state and the vessel's as they meet;
+# what is worked out of them; the solution; what crosses the end; and what has crossed it since the cycle began.
+END = 136
+(Q_AREA, Q_OUT, Q_IN, Q_SIDE, Q_PART, Q_RHO, Q_U, Q_P, Q_B, Q_PR, Q_TR, Q_CR, Q_GR, Q_HR, Q_SR, Q_GAMMA, Q_CONST, Q_SOUND, Q_WALL,
+ Q_THROAT, Q_CHOKE, Q_PER_P, Q_PER_Z, Q_KAPPA, Q_PER_GAMMA, Q_N, Q_PER_G, Q_NG, Q_PER_NR, Q_PER_PR, Q_PER_RT, Q_LOW, Q_HIGH, Q_GUESS,
+ Q_LACK, Q_FLOW, Q_PULSE, Q_HEAT, Q_SHARE, Q_FRHO, Q_FU, Q_FP, Q_FB, Q_SUM_MASS, Q_SUM_ENERGY, Q_SUM_BURNED) = (
+    END * row for row in range(46)
+)  # fmt: skip
+END_ROWS, END_FACES, END_SUMS = 46, slice(39, 43), slice(43, 46)
+_AGREED = 1e-6  # of the flow at the speed of sound, by which both sides of an end may differ
 _TINY = 1e-60
 _TURNS = 4.0 * math.pi
 
@@ -78,7 +89,7 @@ def primitives(w, cells, gas_fresh, gas_burned):
         constant = f3 + b * d3
         root = math.sqrt(max(c0 * c0 + 2.0 * c1 * inner, 1.0))
         t = 2.0 * inner / (root + c0)
-        r = w[i] / w[AT_SHAPE + i]
+        r = w[i] * w[AT_SHAPE + i]
         ratio = 1.0 + constant / root
         a = math.sqrt(max(ratio * constant * t, 1e-12))
         w[AT_PRIM + i] = r
@@ -88,40 +99,42 @@ def primitives(w, cells, gas_fresh, gas_burned):
         w[AT_PRIM + 4 * ROW + i] = a
         w[AT_PRIM + 5 * ROW + i] = t
         w[AT_PRIM + 6 * ROW + i] = ratio
-        w[AT_FLUX + i] = (abs(u) + a) / w[AT_SHAPE + ROW + i]
+        w[AT_FLUX + i] = (abs(u) + a) * w[AT_SHAPE + ROW + i]
     fastest = 0.0
     for i in range(cells):
         fastest = max(fastest, w[AT_FLUX + i])
     return 1.0 / fastest
 
 
-@njit(cache=True, error_model="numpy", inline="always")
-def _limited(a, b):
-    """Slope between two differences that keeps extremes (van Albada)."""
-    product = a * b
-    return max(product, 0.0) * (a + b) / (a * a + b * b + _TINY)
-
-
 @njit(cache=True, error_model="numpy", fastmath={"nnan", "nsz", "contract"})
 def half_stepped(w, cells, step):
     """States at both faces of each cell half a step ahead: limited slopes and the equations for density, velocity, pressure."""
     half = 0.5 * step
-    for i in range(cells - 2):
+    for i in range(cells):
         j = i + 1
         r, u, p, b = w[AT_PRIM + j], w[AT_PRIM + ROW + j], w[AT_PRIM + 2 * ROW + j], w[AT_PRIM + 3 * ROW + j]
         a = w[AT_PRIM + 4 * ROW + j]
-        dr = _limited(r - w[AT_PRIM + i], w[AT_PRIM + i + 2] - r)
-        du = _limited(u - w[AT_PRIM + ROW + i], w[AT_PRIM + ROW + i + 2] - u)
-        dp = _limited(p - w[AT_PRIM + 2 * ROW + i], w[AT_PRIM + 2 * ROW + i + 2] - p)
-        db = _limited(b - w[AT_PRIM + 3 * ROW + i], w[AT_PRIM + 3 * ROW + i + 2] - b)
-        length = w[AT_SHAPE + ROW + j]
-        part = half / length
+        # slopes between two differences that keep extremes (van Albada); one division for all four and 1 / r
+        r1, r2 = r - w[AT_PRIM + i], w[AT_PRIM + i + 2] - r
+        u1, u2 = u - w[AT_PRIM + ROW + i], w[AT_PRIM + ROW + i + 2] - u
+        p1, p2 = p - w[AT_PRIM + 2 * ROW + i], w[AT_PRIM + 2 * ROW + i + 2] - p
+        b1, b2 = b - w[AT_PRIM + 3 * ROW + i], w[AT_PRIM + 3 * ROW + i + 2] - b
+        r3, u3, p3, b3 = r1 * r1 + r2 * r2 + _TINY, u1 * u1 + u2 * u2 + _TINY, p1 * p1 + p2 * p2 + _TINY, b1 * b1 + b2 * b2 + _TINY
+        ru, pb = r3 * u3, p3 * b3
+        each = 1.0 / (ru * pb * r)
+        per_ru, per_pb = pb * r * each, ru * r * each
+        per_r = ru * pb * each
+        dr = max(r1 * r2, 0.0) * (r1 + r2) * u3 * per_ru
+        du = max(u1 * u2, 0.0) * (u1 + u2) * r3 * per_ru
+        dp = max(p1 * p2, 0.0) * (p1 + p2) * b3 * per_pb
+        db = max(b1 * b2, 0.0) * (b1 + b2) * p3 * per_pb
+        part = half * w[AT_SHAPE + ROW + j]
         # what a changing area does: d ln A over the cell
-        spread = (w[AT_SHAPE + 2 * ROW + i + 2] - w[AT_SHAPE + 2 * ROW + j]) * length / w[AT_SHAPE + j]
-        flow = du + u * spread
-        r_half = max(r - part * (u * dr + r * flow), 0.05 * r)
-        u_half = u - part * (u * du + dp / r)
-        p_half = max(p - part * (u * dp + r * a * a * flow), 0.05 * p)
+        spread = (w[AT_SHAPE + 2 * ROW + i + 2] - w[AT_SHAPE + 2 * ROW + j]) * w[AT_SHAPE + j]
+        wider = half * u * spread
+        r_half = max(r - part * (u * dr + r * du) - r * wider, 0.05 * r)
+        u_half = u - part * (u * du + dp * per_r)
+        p_half = max(p - part * (u * dp + r * a * a * du) - r * a * a * wider, 0.05 * p)
         b_half = b - part * u * db
         w[AT_LOW + j] = max(r_half - 0.5 * dr, 0.02 * r)
         w[AT_LOW + ROW + j] = u_half - 0.5 * du
@@ -139,11 +152,12 @@ def fluxes(w, cells, gas_fresh, gas_burned):
     """HLLC fluxes per area at the lower face of each cell."""
     f0, f1, f2, f3 = gas_fresh[0], gas_fresh[1], gas_fresh[2], gas_fresh[3]
     d0, d1, d2, d3 = gas_burned[0] - f0, gas_burned[1] - f1, gas_burned[2] - f2, gas_burned[3] - f3
-    for i in range(cells - 1):
+    for i in range(cells):
         j = i + 1
         r1, u1, p1, b1 = w[AT_HIGH + i], w[AT_HIGH + ROW + i], w[AT_HIGH + 2 * ROW + i], w[AT_HIGH + 3 * ROW + i]
         r2, u2, p2, b2 = w[AT_LOW + j], w[AT_LOW + ROW + j], w[AT_LOW + 2 * ROW + j], w[AT_LOW + 3 * ROW + j]
-        v1, v2 = 1.0 / r1, 1.0 / r2
+        both = 1.0 / (r1 * r2)
+        v1, v2 = both * r2, both * r1
         a1 = math.sqrt(w[AT_PRIM + 6 * ROW + i] * p1 * v1)
         a2 = math.sqrt(w[AT_PRIM + 6 * ROW + j] * p2 * v2)
         s1 = min(u1 - a1, u2 - a2)
@@ -156,38 +170,48 @@ def fluxes(w, cells, gas_fresh, gas_burned):
         y = 1.0 - x
         r, v, u, p, b = x * r1 + y * r2, x * v1 + y * v2, x * u1 + y * u2, x * p1 + y * p2, x * b1 + y * b2
         sk, q = x * s1 + y * s2, x * q1 + y * q2
-        t = p * v / (f3 + b * d3)
+        constant = f3 + b * d3
+        ahead = sk - s
+        each = 1.0 / (constant * ahead * q)
+        t = p * v * ahead * q * each
         e = f0 + b * d0 + t * (f1 + b * d1 + 0.5 * (f2 + b * d2) * t) + 0.5 * u * u
         # the outer wave counts only if it runs against the flow
         away = x * min(s1, 0.0) + y * max(s2, 0.0)
-        star = q / (sk - s)
+        star = q * q * constant * each
         m_flux = r * u + away * (star - r)
         w[AT_FLUX + j] = m_flux
         w[AT_FLUX + ROW + j] = r * u * u + p + away * (star * s - r * u)
-        w[AT_FLUX + 2 * ROW + j] = u * (r * e + p) + away * (star * (e + (s - u) * (s + p / q)) - r * e)
+        w[AT_FLUX + 2 * ROW + j] = u * (r * e + p) + away * (star * (e + (s - u) * (s + p * constant * ahead * each)) - r * e)
         w[AT_FLUX + 3 * ROW + j] = m_flux * b
+
+
+@njit(cache=True, error_model="numpy", fastmath={"nnan", "nsz", "contract"})
+def walls(w, cells):
+    """Friction factors, and heat that goes with friction; they change slowly, so not every step asks for them anew."""
+    for i in range(cells):
+        r, u, p, t = w[AT_PRIM + i], w[AT_PRIM + ROW + i], w[AT_PRIM + 2 * ROW + i], w[AT_PRIM + 5 * ROW + i]
+        gamma, each = w[AT_PRIM + 6 * ROW + i], w[AT_SHAPE + 3 * ROW + i]
+        # viscosity as T^0.625 about 300 K, within 4 % up to 1500 K
+        warm = math.sqrt(t * 3.3333e-3)
+        thick = 1.85e-5 * warm * math.sqrt(math.sqrt(warm)) * each
+        rough = 2.0 * each * w[AT_SHAPE + 5 * ROW + i]
+        # friction of Blasius' law, and that of a laminar stream, which alone counts below 1 kg/(m2 s)
+        w[AT_WALLS + i] = rough * 0.0791 * math.sqrt(math.sqrt(thick / max(r * abs(u), 1.0)))
+        w[AT_WALLS + ROW + i] = rough * 4.0 * thick / w[AT_SHAPE + i]
+        # Reynolds' analogy with Colburn's factor; Pr 0.7
+        w[AT_WALLS + 2 * ROW + i] = w[AT_SHAPE + 6 * ROW + i] * 1.268 * gamma * p / ((gamma - 1.0) * r * t)
 
 
 @njit(cache=True, error_model="numpy", fastmath={"nnan", "nsz", "contract"})
 def updated(w, cells, step):
     """Cells a step on, with wall friction and heat."""
-    for i in range(cells - 1):
+    for i in range(cells):
         j = i + 1
         lower = w[AT_SHAPE + 2 * ROW + i] * step
         upper = w[AT_SHAPE + 2 * ROW + j] * step
-        r, u, p, t = w[AT_PRIM + i], w[AT_PRIM + ROW + i], w[AT_PRIM + 2 * ROW + i], w[AT_PRIM + 5 * ROW + i]
-        gamma = w[AT_PRIM + 6 * ROW + i]
-        speed = abs(u)
-        each = 1.0 / w[AT_SHAPE + 3 * ROW + i]
-        # viscosity as T^0.625 about 300 K, within 4 % up to 1500 K; friction of Blasius' law, never below a laminar floor
-        warm = math.sqrt(t * 3.3333e-3)
-        viscosity = 1.85e-5 * warm * math.sqrt(math.sqrt(warm))
-        thin = viscosity * each / max(r * speed, 1e-6)
-        fanning = w[AT_SHAPE + 5 * ROW + i] * (0.0791 * math.sqrt(math.sqrt(thin)) + 4.0 * thin)
-        pull = 2.0 * fanning * r * speed * each * w[AT_SHAPE + i] * step
-        # Reynolds' analogy with Colburn's factor; Pr 0.7
-        capacity = gamma / (gamma - 1.0) * p / (r * t)
-        heat = w[AT_SHAPE + 6 * ROW + i] * 1.268 * pull * capacity * (w[AT_SHAPE + 4 * ROW + i] - t)
+        u = w[AT_PRIM + ROW + i]
+        pull = (w[AT_WALLS + i] * w[i] * abs(u) + w[AT_WALLS + ROW + i]) * step
+        heat = w[AT_WALLS + 2 * ROW + i] * pull * (w[AT_SHAPE + 4 * ROW + i] - w[AT_PRIM + 5 * ROW + i])
         w[i] += lower * w[AT_FLUX + i] - upper * w[AT_FLUX + j]
         w[ROW + i] += (
             lower * w[AT_FLUX + ROW + i] - upper * w[AT_FLUX + ROW + j] + w[AT_LOW + 4 * ROW + i] * (upper - lower) - pull * u
@@ -215,12 +239,172 @@ def _outgoing(p, p_i, u_i, rho_i, gamma):
     return u_i - (p - p_i) / math.sqrt(gamma * p_i * rho_i * max(1.0 + (gamma + 1.0) / (2.0 * gamma) * rise, 0.05))
 
 
-@njit(cache=True, error_model="numpy")
-def _end(r_i, u_i, p_i, b_i, area, out_area, in_area, res, warm, gas_fresh, gas_burned, answer):
-    """One pipe end against its reservoir.
+@njit(cache=True, error_model="numpy", inline="always")
+def _power(ratio, exponent):
+    """Power of a ratio from 0.4 to 1 by an exponent from 0 to 1, to eight digits, and exact at 1: it runs on several ends at once."""
+    s = (ratio - 1.0) / (ratio + 1.0)
+    q = s * s
+    tail = 1.0 / 9.0 + q * (1.0 / 11.0 + q * (1.0 / 13.0 + q * (1.0 / 15.0 + q * (1.0 / 17.0))))
+    y = exponent * s * (1.0 + q * (1.0 / 3.0 + q * (0.2 + q * (1.0 / 7.0 + q * tail))))
+    # e to the half, squared
+    far = 1.0 / 120.0 + y * (1.0 / 720.0 + y * (1.0 / 5040.0 + y * (1.0 / 40320.0)))
+    half = 1.0 + y * (1.0 + y * (0.5 + y * (1.0 / 6.0 + y * (1.0 / 24.0 + y * far))))
+    return half * half
 
-    r_i, u_i, p_i, b_i: the pipe's state there, u outward. warm: where the pressure lay between that at a wall and the reservoir's
-    last time, and the slope then. answer: outward mass flow, momentum flux, energy flow, burned flow, and the state
+
+@njit(cache=True, error_model="numpy", inline="always")
+def _choke(gamma):
+    """Critical ratio of pressures, to six digits for ratios of heats from 1.1 to 1.67."""
+    h = gamma - 1.3
+    return 0.54572747 + h * (-0.18071641 + h * (0.06497173 + h * (-0.02448563 + h * 0.00813448)))
+
+
+@njit(cache=True, error_model="numpy", fastmath={"nnan", "nsz", "contract"})
+def _ends_met(e, ends, gas_fresh, gas_burned):
+    """What the ends' equations need: gas of the pipes there, the pressure at a wall, and where to look for the one that fits."""
+    f1, f2, f3 = gas_fresh[1], gas_fresh[2], gas_fresh[3]
+    d1, d2, d3 = gas_burned[1] - f1, gas_burned[2] - f2, gas_burned[3] - f3
+    for j in range(ends):
+        r, u, p, b = e[Q_RHO + j], e[Q_U + j], e[Q_P + j], e[Q_B + j]
+        outside, area, out, into, g_r = e[Q_PR + j], e[Q_AREA + j], e[Q_OUT + j], e[Q_IN + j], e[Q_GR + j]
+        rt_r = e[Q_TR + j] * e[Q_CR + j]
+        constant = f3 + b * d3
+        t = p / (r * constant)
+        heats = f1 + b * d1 + (f2 + b * d2) * t
+        gamma = 1.0 + constant / heats
+        sound = math.sqrt(gamma * constant * t)
+        mach = u / sound
+        k = 0.25 * (gamma + 1.0) * mach
+        wall = p * max(1.0 + gamma * mach * (k + math.sqrt(1.0 + k * k)), 0.02)
+        outward = wall > outside
+        throat = min(out if outward else into, area)
+        g = gamma if outward else g_r
+        per_gamma = 1.0 / gamma
+        per_g_r = 1.0 / g_r
+        e[Q_CHOKE + j] = _choke(g)
+        e[Q_GAMMA + j], e[Q_CONST + j], e[Q_SOUND + j], e[Q_WALL + j] = gamma, constant, sound, wall
+        e[Q_PER_P + j], e[Q_PER_Z + j] = 1.0 / p, 1.0 / (r * sound)
+        e[Q_KAPPA + j], e[Q_N + j] = 0.5 + 0.5 * per_gamma, 1.0 + heats / constant
+        e[Q_PER_GAMMA + j] = per_gamma
+        e[Q_PER_G + j], e[Q_PER_NR + j] = per_gamma if outward else per_g_r, 1.0 - per_g_r
+        e[Q_NG + j] = g / (g - 1.0)
+        e[Q_PER_PR + j], e[Q_PER_RT + j] = 1.0 / outside, 1.0 / rt_r
+        e[Q_THROAT + j] = max(throat - 1e-12, 0.0) / area if wall != outside else 0.0
+        e[Q_LOW + j], e[Q_HIGH + j] = min(wall, outside), max(wall, outside)
+        e[Q_GUESS + j] = wall + e[Q_PART + j] * (outside - wall)
+
+
+@njit(cache=True, error_model="numpy", fastmath={"nnan", "nsz", "contract"})
+def _ends_nearer(e, ends):
+    """One step towards the pressures of all ends at once; returns how far apart the worst end's flows are, over flow at the speed of sound.
+
+    At a pressure in the pipe's end the wave that leaves the pipe allows one velocity, and the throat passes another: the squares of
+    both are compared, which are smooth where the velocities are not. An end that agrees keeps its pressure.
+    """
+    for j in range(ends):
+        p, p_i, u_i, r_i = e[Q_GUESS + j], e[Q_P + j], e[Q_U + j], e[Q_RHO + j]
+        gamma, sound, per_z, kappa, n = e[Q_GAMMA + j], e[Q_SOUND + j], e[Q_PER_Z + j], e[Q_KAPPA + j], e[Q_N + j]
+        p_r, rt_r, per_nr = e[Q_PR + j], e[Q_TR + j] * e[Q_CR + j], e[Q_PER_NR + j]
+        throat, low, high, per_g, choke = e[Q_THROAT + j], e[Q_LOW + j], e[Q_HIGH + j], e[Q_PER_G + j], e[Q_CHOKE + j]
+        outward = e[Q_WALL + j] > p_r
+        each = 1.0 / p
+        # the wave
+        rise = (p - p_i) * e[Q_PER_P + j]
+        flat = 1.0 / math.sqrt(max(1.0 + kappa * rise, 0.05))
+        stiff = per_z * flat
+        u = u_i - (p - p_i) * stiff
+        u_slope = -stiff * (1.0 - 0.5 * kappa * rise * flat * flat)
+        uu = u * u
+        u_part = 2.0 * u * u_slope
+        # gas that leaves: from the pipe, and its velocity counts
+        r_out = max(r_i + (p - p_i) * r_i * per_z * per_z * r_i, 0.05 * r_i)
+        rt_out = p / r_out
+        sonic = gamma * rt_out
+        arrives = min(uu, sonic)
+        z = 0.5 * arrives * r_out * each * (1.0 - e[Q_PER_GAMMA + j])
+        whole = 1.0 + n * z * (1.0 + (n - 1.0) * 0.5 * z * (1.0 + (n - 2.0) * (1.0 / 3.0) * z * (1.0 + (n - 3.0) * 0.25 * z * (
+            1.0 + (n - 4.0) * 0.2 * z * (1.0 + (n - 5.0) * (1.0 / 6.0) * z)))))  # fmt: skip
+        # gas that enters: from rest
+        rt_in = max(rt_r - 0.5 * uu * per_nr, 0.5 * rt_r)
+        per_in = 1.0 / rt_in
+        rt = rt_out if outward else rt_r
+        least = choke * whole if outward else choke
+        open_ratio = p_r * each if outward else p * e[Q_PER_PR + j]
+        ratio = min(max(open_ratio, least), 1.0)
+        x = _power(ratio, per_g)
+        y = ratio / x
+        speed = (arrives if outward else 0.0) + 2.0 * e[Q_NG + j] * rt * (1.0 - y)
+        # density before the throat over that in the pipe
+        scale = throat * x * (1.0 if outward else p_r * each * rt_in * e[Q_PER_RT + j])
+        scale *= scale
+        passed = scale * max(speed, 0.0)
+        lack = passed - uu
+        # how both change with the pressure
+        falls = 2.0 * each * (rt * y - speed * per_g) if open_ratio > least else 0.0
+        out_slope = scale * (falls + u_part)
+        in_slope = -scale * (falls + 2.0 * speed * (each + 0.5 * u_part * per_nr * per_in))
+        least_slope = 1e-9 * sound * sound * each
+        slope = min(u_part - out_slope, -least_slope) if outward else max(u_part - in_slope, least_slope)
+        # where a square that changes evenly meets the square of what changes evenly
+        root = math.sqrt(max(slope * slope + 4.0 * u_slope * u_slope * lack, 0.0))
+        further = 2.0 * lack / (slope - root if outward else slope + root)
+        density = r_out if outward else p * per_in
+        passes = math.sqrt(passed)
+        goes = math.sqrt(arrives) if outward else abs(u)
+        # no wave runs up a stream faster than sound: the pressure there must be higher
+        beyond = 0.5 * max(uu - sonic, 0.0) / sound if outward else 0.0
+        rest = density * max(abs(passes - goes), beyond) * per_z if throat > 0.0 else 0.0
+        raised = (lack > 0.0) != outward
+        low = p if raised else low
+        high = high if raised else p
+        e[Q_LOW + j], e[Q_HIGH + j] = low, high
+        e[Q_GUESS + j] = p if rest <= _AGREED else min(max(p + further, low), high)
+        e[Q_LACK + j] = rest
+        # kept in case that this was the last step
+        e[Q_FLOW + j] = 0.5 * density * (passes + goes)
+        e[Q_FU + j], e[Q_FRHO + j] = goes, density
+    worst = 0.0
+    for j in range(ends):
+        worst = max(worst, e[Q_LACK + j])
+    return worst
+
+
+@njit(cache=True, error_model="numpy", fastmath={"nnan", "nsz", "contract"})
+def _ends_told(e, ends, step, gas_fresh, gas_burned):
+    """Fluxes per area at the ends, the state there, and the sums of what crossed; outward from the pipe."""
+    f0, f1, f2 = gas_fresh[0], gas_fresh[1], gas_fresh[2]
+    d0, d1, d2 = gas_burned[0] - f0, gas_burned[1] - f1, gas_burned[2] - f2
+    for j in range(ends):
+        p, wall, p_i, r_i, b_i = e[Q_GUESS + j], e[Q_WALL + j], e[Q_P + j], e[Q_RHO + j], e[Q_B + j]
+        u_i, gamma, constant, sound = e[Q_U + j], e[Q_GAMMA + j], e[Q_CONST + j], e[Q_SOUND + j]
+        throat, outside, area = e[Q_THROAT + j], e[Q_PR + j], e[Q_AREA + j]
+        outward = wall > outside
+        shut = throat <= 0.0
+        # faster than sound into the open: nothing outside is heard
+        free = outward and u_i >= sound and throat > 0.98
+        p = wall if shut else (p_i if free else p)
+        rho = r_i * (1.0 + (wall / p_i - 1.0) / gamma) if shut else (r_i if free else e[Q_FRHO + j])
+        u = 0.0 if shut else (u_i if free else (e[Q_FU + j] if outward else -e[Q_FU + j]))
+        flow = 0.0 if shut else (r_i * u_i if free else (e[Q_FLOW + j] if outward else -e[Q_FLOW + j]))
+        share = b_i if shut or outward else e[Q_SR + j]
+        t = p / (rho * constant)
+        leaving = f0 + b_i * d0 + t * (f1 + b_i * d1 + 0.5 * (f2 + b_i * d2) * t) + p / rho + 0.5 * u * u
+        heat = flow * (leaving if outward else e[Q_HR + j])
+        e[Q_FLOW + j], e[Q_PULSE + j], e[Q_HEAT + j], e[Q_SHARE + j] = flow, flow * u + p, heat, flow * share
+        e[Q_FRHO + j], e[Q_FU + j], e[Q_FP + j], e[Q_FB + j] = rho, u, p, share
+        kept = (p - wall) / (outside - wall)
+        e[Q_PART + j] = e[Q_PART + j] if shut or free else min(max(kept, 0.0), 1.0)
+        each = area * step
+        e[Q_SUM_MASS + j] += flow * each
+        e[Q_SUM_ENERGY + j] += heat * each
+        e[Q_SUM_BURNED + j] += flow * share * each
+
+
+@njit(cache=True, error_model="numpy")
+def _end(r_i, u_i, p_i, b_i, area, out_area, in_area, res, gas_fresh, gas_burned, answer):
+    """One pipe end against its reservoir, always between two pressures of which one is too high and one too low.
+
+    r_i, u_i, p_i, b_i: the pipe's state there, u outward. answer: outward mass flow, momentum flux, energy flow, burned flow, and the state
     rho, u, p, b at the end. Returns whether the flows agree.
     """
     constant = gas_fresh[3] + b_i * (gas_burned[3] - gas_fresh[3])
@@ -231,11 +415,8 @@ def _end(r_i, u_i, p_i, b_i, area, out_area, in_area, res, warm, gas_fresh, gas_
     gamma = 1.0 + constant / cv
     a_i = math.sqrt(gamma * constant * t_i)
     # the pressure at which the pipe's end would stand still
-    z = 1.0 + 0.5 * (gamma - 1.0) * u_i / a_i
-    wall = p_i * math.exp(2.0 * gamma / (gamma - 1.0) * math.log(max(z, 0.05)))
-    if u_i > 0.0:
-        k = 0.25 * (gamma + 1.0) * u_i / a_i
-        wall = p_i * (1.0 + gamma * u_i / a_i * (k + math.sqrt(1.0 + k * k)))
+    k = 0.25 * (gamma + 1.0) * u_i / a_i
+    wall = p_i * max(1.0 + gamma * u_i / a_i * (k + math.sqrt(1.0 + k * k)), 0.02)
     p_r = res[R_PRES]
     outward = wall > p_r
     throat = min(out_area if outward else in_area, area)
@@ -250,14 +431,12 @@ def _end(r_i, u_i, p_i, b_i, area, out_area, in_area, res, warm, gas_fresh, gas_
         answer[0], answer[1], answer[2], answer[3] = flow, flow * u_i + p_i * area, flow * enthalpy, flow * b_i
         answer[4], answer[5], answer[6], answer[7] = r_i, u_i, p_i, b_i
         return True
-    low, high = 0.0, 1.0
-    part, slope = warm[0], warm[1]
-    part = min(max(part, 1e-6), 1.0 - 1e-6)
+    low, high, part, slope = 0.0, 1.0, 0.5, 0.0
     before, f_before = 0.0, 0.0
     scale = r_i * a_i * area
     mass, rho, u, p = 0.0, 0.0, 0.0, 0.0
     good = False
-    for k in range(40):
+    for k in range(60):
         p = wall + part * (p_r - wall)
         u = _outgoing(p, p_i, u_i, r_i, gamma)
         if outward:
@@ -278,7 +457,7 @@ def _end(r_i, u_i, p_i, b_i, area, out_area, in_area, res, warm, gas_fresh, gas_
             t = max(res[R_TEMP] - 0.5 * into * into * (res[R_GAMMA] - 1.0) / (res[R_GAMMA] * res[R_GAS]), 0.5 * res[R_TEMP])
             rho = p / (res[R_GAS] * t)
             lack = mass - rho * into * area
-        if abs(lack) <= 1e-6 * scale:
+        if abs(lack) <= _AGREED * scale:
             good = True
             break
         if lack > 0.0:
@@ -294,7 +473,6 @@ def _end(r_i, u_i, p_i, b_i, area, out_area, in_area, res, warm, gas_fresh, gas_
         part = part - lack / slope if slope < 0.0 else 0.5 * (low + high)
         if part <= low or part >= high or (k > 12 and k % 3 == 0):
             part = 0.5 * (low + high)
-    warm[0], warm[1] = part, slope if slope < 0.0 else -scale
     if outward:
         flow = 0.5 * (mass + rho * u * area)
         enthalpy = _energy(gas_fresh, gas_burned, b_i, p / (rho * constant)) + p / rho + 0.5 * u * u
@@ -601,12 +779,14 @@ def volume_state(res, gas_fresh, gas_burned):
 
 
 @njit(cache=True, error_model="numpy")
-def _spare_cells(w, ends, faces):
+def _spare_cells(w, ends, e):
     """States beside the ends of pipes, so that slopes there see what flows in and out."""
     for j in range(ends.shape[0]):
         cell, spare = ends[j, E_CELL], ends[j, E_SPARE]
         for row in range(4):
-            at_face = faces[j, row]
+            at_face = e[Q_FRHO + row * END + j]
+            if row == 1:
+                at_face *= e[Q_SIDE + j]
             beyond = 2.0 * at_face - w[AT_PRIM + row * ROW + cell]
             if row in (0, 2):
                 beyond = max(beyond, 0.3 * at_face)
@@ -615,13 +795,77 @@ def _spare_cells(w, ends, faces):
             w[AT_PRIM + row * ROW + spare] = w[AT_PRIM + row * ROW + cell]
 
 
+@njit(cache=True, error_model="numpy")
+def _ends_gathered(w, e, ends, reservoirs, valves, owns):
+    """Pipes and vessels as they meet at each end; owns: angle of each cylinder."""
+    for j in range(ends.shape[0]):
+        side, r = ends[j, E_SIDE], ends[j, E_RES]
+        edge = (AT_HIGH if side > 0 else AT_LOW) + ends[j, E_CELL]
+        e[Q_RHO + j], e[Q_U + j] = w[edge], side * w[edge + ROW]
+        e[Q_P + j], e[Q_B + j] = w[edge + 2 * ROW], w[edge + 3 * ROW]
+        if r < 0:
+            e[Q_OUT + j], e[Q_IN + j], r = 0.0, 0.0, 0
+        elif ends[j, E_VALVE] >= 0:
+            # the table is seen from the cylinder: out of the cylinder first
+            e[Q_IN + j], e[Q_OUT + j] = _area_at(valves[ends[j, E_VALVE]], owns[ends[j, E_CYL]])
+        if reservoirs.shape[0] > 0:
+            e[Q_PR + j], e[Q_TR + j], e[Q_CR + j] = reservoirs[r, R_PRES], reservoirs[r, R_TEMP], reservoirs[r, R_GAS]
+            e[Q_GR + j], e[Q_HR + j], e[Q_SR + j] = reservoirs[r, R_GAMMA], reservoirs[r, R_H], reservoirs[r, R_SHARE]
+
+
+@njit(cache=True, error_model="numpy")
+def _ends_solved(e, ends, reservoirs, gas_fresh, gas_burned, answer):
+    """Pressures at all ends; those that a few steps of Newton leave apart are bracketed one by one. Returns how many stayed apart."""
+    count = ends.shape[0]
+    padded = (count + AT_ONCE - 1) // AT_ONCE * AT_ONCE
+    _ends_met(e, padded, gas_fresh, gas_burned)
+    for _ in range(8):
+        if _ends_nearer(e, padded) <= _AGREED:
+            return 0
+    apart = 0
+    for j in range(count):
+        if e[Q_LACK + j] <= _AGREED:
+            continue
+        area = e[Q_AREA + j]
+        if not _end(e[Q_RHO + j], e[Q_U + j], e[Q_P + j], e[Q_B + j], area, e[Q_OUT + j], e[Q_IN + j], reservoirs[ends[j, E_RES]],
+                    gas_fresh, gas_burned, answer):  # fmt: skip
+            apart += 1
+        e[Q_FLOW + j], e[Q_FRHO + j], e[Q_FU + j], e[Q_GUESS + j] = abs(answer[0]) / area, answer[4], abs(answer[5]), answer[6]
+    return apart
+
+
+@njit(cache=True, error_model="numpy")
+def _ends_given(w, e, ends, reservoirs, kinds, step, told):
+    """What crosses the ends, to the faces of the pipes, to vessels and cylinders, and to the books of the cylinders."""
+    for j in range(ends.shape[0]):
+        face, r = ends[j, E_FACE], ends[j, E_RES]
+        side, each = e[Q_SIDE + j], e[Q_AREA + j] * step
+        w[AT_FLUX + face], w[AT_FLUX + ROW + face] = side * e[Q_FLOW + j], e[Q_PULSE + j]
+        w[AT_FLUX + 2 * ROW + face], w[AT_FLUX + 3 * ROW + face] = side * e[Q_HEAT + j], side * e[Q_SHARE + j]
+        if r < 0 or kinds[r] == FIXED:
+            continue
+        mass, burned = e[Q_FLOW + j] * each, e[Q_SHARE + j] * each
+        reservoirs[r, R_MASS] += mass
+        reservoirs[r, R_ENERGY] += e[Q_HEAT + j] * each
+        reservoirs[r, R_BURNED] += burned
+        valve = ends[j, E_VALVE]
+        if valve >= 0:
+            c = ends[j, E_CYL]
+            if valve % 2 == 0:
+                told[c, T_FRESH_IN] += mass - burned
+            else:
+                told[c, T_SHORT] -= mass - burned
+                if mass < 0.0:
+                    told[c, T_MEX] -= mass
+                    told[c, T_HEX] -= mass * reservoirs[r, R_TEMP]
+
+
 @njit(cache=True, error_model="numpy", nogil=True)
 def cycle(
     w,
     cells,
     ends,
-    numbers,
-    faces,
+    e,
     reservoirs,
     kinds,
     cylinders,
@@ -637,29 +881,29 @@ def cycle(
     kind,
     courant,
     told,
-    sums,
     traces,
     pictures,
     looks,
 ):
     """One cycle of 720 degrees; returns the steps of time.
 
-    told: see T_WORK and on. sums: for each end mass, energy and burned mass that went out. traces: pressure, temperature,
+    told: see T_WORK and on. traces: pressure, temperature,
     unburned temperature and mass of each cylinder at even angles. pictures: pressure of each cell at even angles. looks: steps, and
     solutions that did not settle, a million where the gas came to what is no number.
     """
-    answer, out = np.empty(8), np.empty(6)
+    answer, out, owns = np.empty(8), np.empty(6), np.empty(cylinders.shape[0])
     count, steps, unsettled = cylinders.shape[0], 0, 0
+    padded = (cells + AT_ONCE - 1) // AT_ONCE * AT_ONCE
     zones, past, before = np.empty((count, 2)), np.zeros((count, 4)), 0.0
     for c in range(count):
         zones[c, 0], zones[c, 1] = cylinder_state[c, Z_TUNBURNED], cylinder_state[c, Z_TEMP]
     told[:] = 0.0
-    sums[:] = 0.0
+    e[Q_SUM_MASS:] = 0.0
     looks[:] = 0.0
     first_cylinder = reservoirs.shape[0] - count
     angle, recorded, pictured = 0.0, 0, 0
     while angle < _TURNS - 1e-9:
-        longest = primitives(w, cells, gas_fresh, gas_burned)
+        longest = primitives(w, padded, gas_fresh, gas_burned)
         step = min(courant * longest, math.radians(2.0) / speed)
         turned = speed * step
         if angle + turned > _TURNS:
@@ -680,50 +924,18 @@ def cycle(
         while pictured < pictures.shape[0] and angle >= pictured * _TURNS / pictures.shape[0] - 1e-9:
             pictures[pictured] = w[AT_PRIM + 2 * ROW : AT_PRIM + 2 * ROW + cells]
             pictured += 1
-        _spare_cells(w, ends, faces)
-        half_stepped(w, cells, step)
-        fluxes(w, cells, gas_fresh, gas_burned)
-        for j in range(ends.shape[0]):
-            cell, face, side, r = ends[j, E_CELL], ends[j, E_FACE], ends[j, E_SIDE], ends[j, E_RES]
-            edge = (AT_HIGH if side > 0 else AT_LOW) + cell
-            area_out, area_in = numbers[j, N_OUT], numbers[j, N_IN]
-            valve = ends[j, E_VALVE]
-            if valve >= 0:
-                own = _own(angle + 0.5 * turned, cylinders[ends[j, E_CYL], C_FIRE])
-                # the table is seen from the cylinder: out of the cylinder first
-                area_in, area_out = _area_at(valves[valve], own)
-            if r < 0:
-                area_out, area_in, r = 0.0, 0.0, 0
-            good = _end(w[edge], side * w[edge + ROW], w[edge + 2 * ROW], w[edge + 3 * ROW], numbers[j, N_AREA], area_out, area_in,
-                        reservoirs[r], numbers[j, N_LAMBDA:], gas_fresh, gas_burned, answer)  # fmt: skip
-            if not good:
-                unsettled += 1
-            for row in range(4):
-                faces[j, row] = answer[4 + row]
-            faces[j, 1] *= side
-            area = numbers[j, N_AREA]
-            w[AT_FLUX + 0 * ROW + face] = side * answer[0] / area
-            w[AT_FLUX + 1 * ROW + face] = answer[1] / area
-            w[AT_FLUX + 2 * ROW + face] = side * answer[2] / area
-            w[AT_FLUX + 3 * ROW + face] = side * answer[3] / area
-            sums[j, 0] += answer[0] * step
-            sums[j, 1] += answer[2] * step
-            sums[j, 2] += answer[3] * step
-            if ends[j, E_RES] >= 0 and kinds[r] != FIXED:
-                reservoirs[r, R_MASS] += answer[0] * step
-                reservoirs[r, R_ENERGY] += answer[2] * step
-                reservoirs[r, R_BURNED] += answer[3] * step
-            if valve >= 0:
-                c = ends[j, E_CYL]
-                if valve % 2 == 0:
-                    told[c, T_FRESH_IN] += (answer[0] - answer[3]) * step
-                elif answer[0] < 0.0:
-                    told[c, T_MEX] -= answer[0] * step
-                    told[c, T_HEX] -= answer[0] * step * reservoirs[r, R_TEMP]
-                    told[c, T_SHORT] -= (answer[0] - answer[3]) * step
-                else:
-                    told[c, T_SHORT] -= (answer[0] - answer[3]) * step
-        updated(w, cells, step)
+        _spare_cells(w, ends, e)
+        if steps % WALLS_EVERY == 0:
+            walls(w, padded)
+        half_stepped(w, padded, step)
+        fluxes(w, padded, gas_fresh, gas_burned)
+        for c in range(count):
+            owns[c] = _own(angle + 0.5 * turned, cylinders[c, C_FIRE])
+        _ends_gathered(w, e, ends, reservoirs, valves, owns)
+        unsettled += _ends_solved(e, ends, reservoirs, gas_fresh, gas_burned, answer)
+        _ends_told(e, (ends.shape[0] + AT_ONCE - 1) // AT_ONCE * AT_ONCE, step, gas_fresh, gas_burned)
+        _ends_given(w, e, ends, reservoirs, kinds, step, told)
+        updated(w, padded, step)
         for j in range(ends.shape[0]):
             for row in range(4):
                 w[row * ROW + ends[j, E_SPARE]] = w[row * ROW + ends[j, E_CELL]]

@@ -177,8 +177,8 @@ class Network:
         state: mass, momentum, energy and burned mass of each cell [kg, N s, J, kg].
         shape: of each cell [m, m2, m3, K].
         ends: which cell, spare cell, face, side, vessel, valve and cylinder belong to each pipe end [-].
-        numbers: areas of each pipe end, and where its pressure lay the last time [m2, -].
-        faces: density, velocity, pressure and share at each pipe end [kg/m3, m/s, Pa].
+        meeting: everything about the pipe ends, in one piece of memory [m2, kg, m, s, Pa, K].
+        numbers: area of each pipe end, and of its throat out of the pipe and into it [m2].
         reservoirs: state of volumes, then of cylinders [kg, J, m3, Pa, K].
         kinds: whether fixed, volume or cylinder [-].
         cylinders: their sizes [m, K].
@@ -195,8 +195,8 @@ class Network:
     state: Floats
     shape: Floats
     ends: NDArray[np.int64]
+    meeting: Floats
     numbers: Floats
-    faces: Floats
     reservoirs: Floats
     kinds: NDArray[np.int64]
     cylinders: Floats
@@ -221,17 +221,18 @@ class Network:
             Unsettled: if the gas came to what is no number.
         """
         count = self.cylinders.shape[0]
-        told, sums, looks = np.zeros((count, 15)), np.zeros((self.ends.shape[0], 3)), np.zeros(4)
+        told, looks = np.zeros((count, 15)), np.zeros(4)
         traces, pictures = np.zeros((TRACE, count, 4)), np.zeros((PICTURE, self.state.shape[1]))
         tables = np.array([FIRST, STEP, math.log(PRESSURES[0]), math.log(PRESSURES[1] / PRESSURES[0]), self.gas.fresh_constant])
         steps = kernels.cycle(
-            self.rows.reshape(-1), self.state.shape[1], self.ends, self.numbers, self.faces, self.reservoirs, self.kinds,
+            self.rows.reshape(-1), self.state.shape[1], self.ends, self.meeting.reshape(-1), self.reservoirs, self.kinds,
             self.cylinders, self.burning, self.valves, self.gas.fresh, self.gas.burned, tables, self.gas.fresh_energy,
             self.gas.burned_energy,
-            self.gas.burned_constant, speed, self.correlation, courant, told, sums, traces, pictures, looks,
+            self.gas.burned_constant, speed, self.correlation, courant, told, traces, pictures, looks,
         )  # fmt: skip
         if not np.all(np.isfinite(self.reservoirs)) or looks[1] >= 1e6:
             raise Unsettled(f"the gas lost its footing at {speed * 60 / math.tau:.0f} rpm: {self._where()}")
+        sums = self.meeting[kernels.END_SUMS, : self.ends.shape[0]].T.copy()
         return Told(told, sums, traces, pictures, int(steps), int(looks[1]))
 
     def primitives(self) -> Floats:
@@ -286,11 +287,12 @@ def network(
     state, shape, places = _cells(pipes, gas)
     rows = _rows(state, shape)
     state, shape = rows[:4, : state.shape[1]], rows[4:11, : state.shape[1]]
-    numbers, whole, faces = _ends(ends, pipes, places, names, shape, state, gas, len(volumes))
+    meeting, whole = _ends(ends, pipes, places, names, shape, state, gas, len(volumes))
     reservoirs, kinds = _reservoirs(volumes, cylinders, gas)
     return Network(
-        gas, rows, state, shape, whole, numbers, faces, reservoirs, kinds, _cylinders(cylinders), _burning(cylinders, reservoirs), table,
-        places, names, correlation, [f"{end.pipe} {'end' if end.at_end else 'start'}" for end in ends],
+        gas, rows, state, shape, whole, meeting, meeting[:3, : len(ends)].T, reservoirs, kinds, _cylinders(cylinders),
+        _burning(cylinders, reservoirs), table, places, names, correlation,
+        [f"{end.pipe} {'end' if end.at_end else 'start'}" for end in ends],
     )  # fmt: skip
 
 
@@ -332,7 +334,7 @@ def _cells(pipes: Sequence[Pipe], gas: Gas, pressure: float = 101325.0) -> tuple
     counts = [max(3, round(pipe.length / pipe.cell)) for pipe in pipes]
     total = 1 + sum(count + 2 for count in counts)
     state, shape = np.ones((4, total)), np.ones((7, total))
-    shape[kernels.LENGTH] = 10.0
+    shape[kernels.PER_LENGTH] = 0.1
     places: dict[str, slice] = {}
     at = 1
     for pipe, count in zip(pipes, counts, strict=True):
@@ -346,9 +348,9 @@ def _cells(pipes: Sequence[Pipe], gas: Gas, pressure: float = 101325.0) -> tuple
         length = pipe.length / count
         volume = length / 3.0 * (area[1:] + area[:-1] + np.sqrt(area[1:] * area[:-1]))
         here = slice(at, at + count)
-        shape[kernels.VOLUME, here], shape[kernels.LENGTH, here] = volume, length
+        shape[kernels.PER_VOLUME, here], shape[kernels.PER_LENGTH, here] = 1.0 / volume, 1.0 / length
         shape[kernels.FACE, at : at + count + 1] = area
-        shape[kernels.DIAMETER, here] = (across[1:] + across[:-1]) / 2.0
+        shape[kernels.PER_DIAMETER, here] = 2.0 / (across[1:] + across[:-1])
         shape[kernels.WALL, here], shape[kernels.ROUGH, here], shape[kernels.COOL, here] = pipe.wall, pipe.rough, pipe.cool
         mass = pressure / (_constant(gas, pipe.burned) * pipe.temperature) * volume
         state[kernels.MASS, here], state[kernels.MOMENTUM, here] = mass, 0.0
@@ -359,7 +361,8 @@ def _cells(pipes: Sequence[Pipe], gas: Gas, pressure: float = 101325.0) -> tuple
     for place in places.values():
         for spare, cell in ((place.start - 1, place.start), (place.stop, place.stop - 1)):
             state[:, spare] = state[:, cell]
-            shape[[kernels.VOLUME, kernels.DIAMETER, kernels.WALL], spare] = shape[[kernels.VOLUME, kernels.DIAMETER, kernels.WALL], cell]
+            alike = [kernels.PER_VOLUME, kernels.PER_DIAMETER, kernels.WALL]
+            shape[alike, spare] = shape[alike, cell]
             if spare > cell:
                 continue
             shape[kernels.FACE, spare] = shape[kernels.FACE, cell]
@@ -371,9 +374,12 @@ def _cells(pipes: Sequence[Pipe], gas: Gas, pressure: float = 101325.0) -> tuple
 def _rows(state: Floats, shape: Floats) -> Floats:
     """One piece of memory for all rows, the state and shape of the cells first."""
     count = state.shape[1]
-    if count > kernels.ROW:
-        raise BadInput(f"pipes come to {count} cells: {kernels.ROW} are accepted; make cells longer")
+    most = kernels.ROW - 2 * kernels.AT_ONCE
+    if count > most:
+        raise BadInput(f"pipes come to {count} cells: {most} are accepted; make cells longer")
     rows = np.ones((kernels.ROWS, kernels.ROW))
+    rows[:4], rows[4:11] = state[:, -1:], shape[:, -1:]
+    rows[4 + kernels.FACE], rows[4 + kernels.COOL], rows[4 + kernels.ROUGH] = 0.0, 0.0, 0.0
     rows[:4, :count], rows[4:11, :count] = state, shape
     return rows
 
@@ -387,9 +393,11 @@ def _ends(
     state: Floats,
     gas: Gas,
     volumes: int,
-) -> tuple[Floats, NDArray[np.int64], Floats]:
+) -> tuple[Floats, NDArray[np.int64]]:
+    if len(ends) > kernels.END:
+        raise BadInput(f"pipes have {len(ends)} ends: {kernels.END} are accepted")
     by_name = {pipe.name: pipe for pipe in pipes}
-    numbers, whole, faces = np.zeros((len(ends), 5)), np.zeros((len(ends), 7), dtype=np.int64), np.zeros((len(ends), 4))
+    meeting, whole = np.ones((kernels.END_ROWS, kernels.END)), np.zeros((len(ends), 7), dtype=np.int64)
     for row, end in enumerate(ends):
         pipe, place = by_name[end.pipe], places[end.pipe]
         not_negative(out=end.out, into=end.into)
@@ -400,10 +408,10 @@ def _ends(
             cell, cell + 1 if end.at_end else cell - 1, cell + 1 if end.at_end else cell, 1 if end.at_end else -1, to, end.valve,
             to - volumes if to >= volumes else -1,
         )  # fmt: skip
-        numbers[row] = area, end.out * area, end.into * area, 0.5, 0.0
-        density = state[kernels.MASS, cell] / shape[kernels.VOLUME, cell]
-        faces[row] = density, 0.0, density * _constant(gas, pipe.burned) * pipe.temperature, pipe.burned
-    return numbers, whole, faces
+        meeting[:5, row] = area, end.out * area, end.into * area, whole[row, kernels.E_SIDE], 0.5
+        density = state[kernels.MASS, cell] * shape[kernels.PER_VOLUME, cell]
+        meeting[kernels.END_FACES, row] = density, 0.0, density * _constant(gas, pipe.burned) * pipe.temperature, pipe.burned
+    return meeting, whole
 
 
 def _reservoirs(volumes: Sequence[Volume], cylinders: Sequence[Cylinder], gas: Gas) -> tuple[Floats, NDArray[np.int64]]:
