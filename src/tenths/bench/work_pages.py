@@ -5,14 +5,13 @@ from typing import Any
 from markupsafe import Markup
 from starlette.requests import Request
 
-from tenths.bench import desk
+from tenths.bench import change_forms, desk
 from tenths.bench.pages import placed, routed
 from tenths.bench.state import Bench
 from tenths.bench.who import who_asks
 from tenths.bench.work_forms import FORMS
 from tenths.bench.work_rows import by_person, grouped, kept_next, kept_steps, rows_of, since, warn_once, where
 from tenths.engine.operations import OPERATIONS
-from tenths.engine.stations import slots
 from tenths.errors import BadInput
 from tenths.record.drawing.fall import fall
 from tenths.services import again, ahead
@@ -25,7 +24,7 @@ PHONE, DESK = 400.0, 960.0  # width of pictures: on a small one the words keep t
 
 def _common(bench: Bench, engine: str, request: Request, part: str) -> Answer:
     """What the pages of the work share: their forms, where on them one is, the helpers of their templates."""
-    return {"desk": desk.shown(bench, who_asks(request), engine, FORMS), "part_of_work": part, "where": where,
+    return {"desk": desk.shown(bench, who_asks(request), engine, FORMS + change_forms.FORMS), "part_of_work": part, "where": where,
             "may": who_asks(request).may("hand")}
 
 
@@ -79,7 +78,7 @@ def kept_finish(bench: Bench, engine: str) -> Answer:
 
 def again_context(bench: Bench, engine: str, request: Request) -> Answer:
     """What is to be done again, as a picture and as a list; and what a change would undo."""
-    build, asked = bench.shop.build(engine), request.query_params
+    asked = request.query_params
     typed = {name: asked.get(name, "")[:80] for name in ("if", "operation", "at")}
     found, wrong = None, ""
     if typed["if"]:
@@ -92,7 +91,7 @@ def again_context(bench: Bench, engine: str, request: Request) -> Answer:
     return _common(bench, engine, request, "again") | {
         "again": kept, "read_again": read_again, "picture": picture(kept, paper, ""), "typed": typed, "wrong": wrong, "if_so": found,
         "if_picture": picture(found, paper, "if-") if found else "", "operations": list(OPERATIONS),
-        "slots": sorted(_places(slots(build.layout))) if build.layout else []}
+        "slots": change_forms.places(bench.shop, engine)}
 
 
 def read_again(answer: Answer) -> list[Answer]:
@@ -102,10 +101,6 @@ def read_again(answer: Answer) -> list[Answer]:
         key = (row["words"], row["why"])
         found.setdefault(key, {"words": row["words"], "why": row["why"], "at": []})["at"].append(row)
     return list(found.values())
-
-
-def _places(names: Any) -> list[str]:
-    return [str(name) for name in names]
 
 
 def thought(bench: Bench, engine: str, typed: dict[str, str]) -> Answer:
@@ -127,6 +122,6 @@ ROUTES = [
     routed("/e/{engine}/work/steps", placed("work", "work-steps.html", steps_context)),
     routed("/e/{engine}/work/step/{step}", placed("work", "work-step.html", step_context)),
     routed("/e/{engine}/work/again", placed("work", "work-again.html", again_context)),
-    *desk.routes(FORMS),
+    *desk.routes(FORMS), *desk.routes(change_forms.FORMS),
 ]
-CALLS = desk.calls(FORMS)
+CALLS = desk.calls(FORMS) + desk.calls(change_forms.FORMS)
