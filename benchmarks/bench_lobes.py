@@ -1,4 +1,12 @@
-"""A lobe from 100 readings: time of the fit with its errors, beside a general smoothing spline in the same run."""
+"""A lobe from 100 readings: time of the fit with its errors, beside a general smoothing spline in the same run.
+
+Matrices this small gain nothing from threads, which only wait for each other on a busy machine: one is used for both.
+"""
+# ruff: noqa: E402 - the number of threads is set before the libraries are loaded
+
+import os
+
+os.environ["OPENBLAS_NUM_THREADS"] = "1"
 
 import math
 from statistics import median
@@ -48,7 +56,7 @@ def main():
     print(f"  {'ratio of ours to the general spline':48} {median(first) / median(second):8.2f}    aim of ours: under 20 ms")
     away = abs(fit.lobe.lift(x) - lobe.lift(x)).max(), abs(plain()(x) - lobe.lift(x)).max()
     print(f"  farthest from the true lobe: ours {away[0] * 1e6:.1f} um, the general spline {away[1] * 1e6:.1f} um")
-    assert median(first) < 20 * 3  # a loud machine must not fail it; the aim is printed
+    assert away[0] < 5 * DIAL
 
 
 if __name__ == "__main__":
