@@ -100,3 +100,16 @@ def test_boost_and_thin_air_do_what_density_says(shop):
     assert torque(**{"inlet-pressure": "150 kPa"}) / usual == pytest.approx(1.5, abs=0.15)
     assert torque(**{"inlet-pressure": "80 kPa", "outlet-pressure": "82 kPa"}) / usual == pytest.approx(80 / 99, abs=0.05)
     assert torque(**{"throttle-open": "0.02"}) < 0.6 * usual
+
+
+def test_fuels_gear_and_richness_do_what_they_must(shop):
+    """Alcohol burns more of itself for the same work, as its heat is less; rollers rub less at low speed; a lean charge burns longer."""
+    def points(**given):
+        return running_pull.pulled(shop, "kestrel", "metric", speeds=2, given=given)["points"]
+
+    usual, alcohol = points(), points(**{"fuel-kind": "methanol"})
+    ratio = alcohol[1]["specific"]["value"] / usual[1]["specific"]["value"]
+    assert ratio == pytest.approx(44.0 / 20.0, rel=0.12)  # heats of [Heywood] appendix D, at the same richness
+    assert points(followers="roller")[0]["friction"]["value"] < usual[0]["friction"]["value"]
+    with pytest.raises(BadInput, match="followers: 'square' is not known; taken are flat, roller"):
+        points(followers="square")

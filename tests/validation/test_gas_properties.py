@@ -172,3 +172,23 @@ def test_what_is_refused():
         fuel.charge_moles(fuel.fuel("ethanol"), richness=3.0)
     with pytest.raises(BadInput, match="soot"):
         species.equilibrium(np.array([1.0, 1.0, 0.9, 4.0, 0.0]), 1500.0, 1e5)
+
+
+def test_mixing_a_tenth_of_ethanol_makes_the_pump_fuel():
+    """A tenth of ethanol by volume, mixed here, and the one sold so: air and heat of handbooks, 14.1 and 41.9 MJ/kg, from memory."""
+    own, sold = fuel.mixed("petrol 95", {"ethanol": 0.10}), fuel.fuel("E10")
+    for one in (own, sold):
+        assert fuel.stoichiometric(one) == pytest.approx(14.1, rel=0.015)
+        assert fuel.heating_value(one) == pytest.approx(41.9e6, rel=0.03)  # as petrol itself: a surrogate
+    assert own.octane == pytest.approx(90.0 * 0.9 + 112.0 * 0.1)  # by volume, with the blending number from memory
+    assert fuel.mixed("petrol 95", {"toluene": 0.2}, octane=97.0).octane == 97.0
+    with pytest.raises(OutOfRange, match=r"added is 1\.2"):
+        fuel.mixed("petrol 95", {"ethanol": 1.2})
+    with pytest.raises(BadInput, match="blend has water"):
+        fuel.mixed("petrol 95", {"water": 0.1})
+
+
+def test_the_fuels_that_can_be_stated_are_those_that_are_known():
+    from tenths.engine.feature_gas import FUELS
+
+    assert list(FUELS) == fuel.known_fuels()

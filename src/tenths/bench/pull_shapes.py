@@ -61,6 +61,7 @@ class PullSize(Number, frozen=True):
     name: str
     words: str
     origin: str
+    names: list[str]
 
 
 class PullVariant(Shape, frozen=True):

@@ -6,8 +6,13 @@ from tenths.engine.quantity import Quantity
 L, A, V, R = Quantity.LENGTH, Quantity.ANGLE, Quantity.VOLUME, Quantity.RATIO
 
 
-def _stated(name: str, quantity: Quantity, words: str, how: str = "") -> Feature:
-    return Feature(name, ("engine",), quantity, words, how, "", (), stated_only=True)
+FUELS = ("petrol 95", "petrol 98", "race petrol 110", "E10", "E85", "ethanol", "methanol", "iso-octane", "propane", "methane")
+VALVE_GEARS = ("push-rod", "rocker", "direct", "finger")
+FOLLOWERS = ("flat", "roller")
+
+
+def _stated(name: str, quantity: Quantity, words: str, how: str = "", names: tuple[str, ...] = ()) -> Feature:
+    return Feature(name, ("engine",), quantity, words, how, "", (), stated_only=True, names=names)
 
 
 GAS: tuple[Feature, ...] = (
@@ -31,7 +36,11 @@ GAS: tuple[Feature, ...] = (
     _stated("secondary-length", L, "length of the pipe after the first meeting"),
     _stated("secondary-diameter", L, "inside diameter of the pipe after the first meeting"),
     _stated("richness", R, "richness of the mixture", "fuel over what the air just burns"),
-    _stated("roller-followers", R, "roller followers", "1 where they roll, 0 where they slide"),
+    _stated("fuel-kind", Quantity.COUNT, "kind of fuel", "what the pull burns", FUELS),
+    *(_stated(f"fuel-{liquid}", R, f"{liquid} mixed into the fuel", "share of the volume, 0 to 1")
+      for liquid in ("ethanol", "methanol", "toluene", "benzene")),
+    _stated("valve-gear", Quantity.COUNT, "kind of valve gear", "what stands between lobe and valve", VALVE_GEARS),
+    _stated("followers", Quantity.COUNT, "followers", "whether they slide or roll on the lobes", FOLLOWERS),
     _stated("pumps-share", R, "pumps that the crank drives", "over the usual oil pump, water pump and generator; 0.5 for oil alone"),
     _stated("inlet-pressure", Quantity.PRESSURE, "pressure at the inlet", "absolute, before the throttle; behind the cooler with boost"),
     _stated("inlet-temperature", Quantity.TEMPERATURE, "temperature at the inlet", "behind the cooler with boost"),

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from tenths.calc.gas.rubbing import Rubbing
+from tenths.engine.feature_gas import FOLLOWERS, VALVE_GEARS
 from tenths.services.running_model import Model
 
 # Share of a bearing's journal that the shell covers, without fillets and chamfers: common practice, no source.
@@ -26,5 +27,5 @@ def rubbing_of(model: Model, size: Mapping[str, float]) -> Rubbing:
         pins=cylinders, pin_journal=value("pin_journal"), pin_width=COVERED * min(value("rod_pitch"), value("pin_width")),
         cam_bearings=sum(shaft.bearings for shaft in model.layout.camshafts),
         valves=cylinders * round(size["intake-valves"] + size["exhaust-valves"]), lift=size["intake-valve-lift"] * size["lift-share"],
-        gear=gear_of(model), roller=size["roller-followers"] >= 0.5, pumps=size["pumps-share"],
+        gear=VALVE_GEARS[round(size["valve-gear"])], roller=FOLLOWERS[round(size["followers"])] == "roller", pumps=size["pumps-share"],
         webs=2 * model.layout.throws, web_area=value("web_thickness") * 0.5 * value("web_width"), web_radius=0.6 * value("stroke"))

@@ -4,16 +4,20 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import radians
 
-from tenths.calc.gas import fuel, pull
+from tenths.calc.gas import flame, fuel, pull
+from tenths.engine.feature_gas import FUELS, GAS, VALVE_GEARS
 from tenths.engine.quantity import Quantity, parse
 from tenths.engine.units import unit_for
 from tenths.errors import BadInput
-from tenths.services.pull_rubbing import rubbing_of
+from tenths.services.pull_rubbing import gear_of, rubbing_of
 from tenths.services.pull_valves import head_read, valves_of
 from tenths.services.running_model import Model
 
 WIDE_OPEN = 0.9  # flow of an open throttle over that of its full bore: common practice, no source
 L, A, R = Quantity.LENGTH, Quantity.ANGLE, Quantity.RATIO
+MIXED = ("ethanol", "methanol", "toluene", "benzene")
+FEATURES_NAMED = {feature.name: feature for feature in GAS if feature.names}
+NAMED: Mapping[str, tuple[str, ...]] = {name: feature.names for name, feature in FEATURES_NAMED.items()}
 # Guesses where nobody says: common practice, no source. Of the bore B: factor and power of B, or a fixed number.
 GUESSES: Mapping[str, tuple[float, float]] = {
     "intake-valves": (1.0, 0), "exhaust-valves": (1.0, 0), "intake-valve-head": (0.50, 1), "exhaust-valve-head": (0.40, 1),
@@ -22,9 +26,11 @@ GUESSES: Mapping[str, tuple[float, float]] = {
     "runner-length": (0.33, 0), "runner-mouth": (0.48, 1), "runner-port": (0.45, 1), "plenum-volume": (6.0e-3, 0),
     "throttle-bore": (0.80, 1), "primary-length": (0.80, 0), "primary-diameter": (0.42, 1), "secondary-length": (0.45, 0),
     "secondary-diameter": (0.62, 1), "richness": (1.12, 0), "burn-duration": (radians(24), 0), "burn-middle": (radians(8), 0),
-    "inlet-pressure": (99e3, 0), "inlet-temperature": (298.15, 0), "outlet-pressure": (101325.0, 0), "roller-followers": (0.0, 0),
-    "pumps-share": (1.0, 0),
+    "inlet-pressure": (99e3, 0), "inlet-temperature": (298.15, 0), "outlet-pressure": (101325.0, 0), "pumps-share": (1.0, 0),
+    "fuel-kind": (0.0, 0), "fuel-ethanol": (0.0, 0), "fuel-methanol": (0.0, 0), "fuel-toluene": (0.0, 0), "fuel-benzene": (0.0, 0),
+    "valve-gear": (0.0, 0), "followers": (0.0, 0),
 }
+FLAMES = {"ethanol": "ethanol", "methanol": "methanol", "E85": "ethanol", "iso-octane": "iso-octane", "propane": "propane"}
 # What a comparison may change besides, each with what it is now and the least and most that is taken.
 KNOBS: Mapping[str, tuple[str, Quantity, float, float]] = {
     "compression-ratio": ("compression ratio", R, 5.0, 20.0), "cam-advance": ("cams advanced by", A, -0.5, 0.5),
@@ -33,20 +39,22 @@ KNOBS: Mapping[str, tuple[str, Quantity, float, float]] = {
 WORDS = ({name: name.replace("-", " ") for name in GUESSES} | {name: row[0] for name, row in KNOBS.items()}
          | {"burn-middle": "half burned after top dead centre", "inlet-pressure": "pressure at the inlet",
             "inlet-temperature": "temperature at the inlet", "outlet-pressure": "pressure behind the outlet",
-            "roller-followers": "roller followers (1 or 0)", "pumps-share": "pumps over the usual"})
+            "fuel-kind": "kind of fuel", "valve-gear": "kind of valve gear", "pumps-share": "pumps over the usual"})
 QUANTITIES: Mapping[str, Quantity] = (
     dict.fromkeys(GUESSES, L)
-    | dict.fromkeys(("intake-valves", "exhaust-valves", "richness", "roller-followers", "pumps-share"), R)
+    | dict.fromkeys(("intake-valves", "exhaust-valves", "richness", "pumps-share", *(f"fuel-{liquid}" for liquid in MIXED)), R)
     | dict.fromkeys(("intake-duration", "exhaust-duration", "intake-centre", "exhaust-centre", "burn-duration", "burn-middle"), A)
     | dict.fromkeys(("inlet-pressure", "outlet-pressure"), Quantity.PRESSURE)
+    | dict.fromkeys(NAMED, Quantity.COUNT)
     | {"plenum-volume": Quantity.VOLUME, "inlet-temperature": Quantity.TEMPERATURE}
     | {name: row[1] for name, row in KNOBS.items()}
 )
 # Of what is typed [SI]: the least and the most that is taken.
 RANGES: Mapping[str, tuple[float, float]] = (
     {name: row[2:] for name, row in KNOBS.items()} | {"secondary-length": (0.0, 10.0)}
+    | {f"fuel-{liquid}": (0.0, 0.95) for liquid in MIXED}
     | {"inlet-pressure": (30e3, 500e3), "outlet-pressure": (50e3, 500e3), "inlet-temperature": (230.0, 450.0), "richness": (0.7, 1.6),
-       "intake-valves": (1.0, 3.0), "exhaust-valves": (1.0, 3.0), "roller-followers": (0.0, 1.0), "pumps-share": (0.0, 5.0),
+       "intake-valves": (1.0, 3.0), "exhaust-valves": (1.0, 3.0), "pumps-share": (0.0, 5.0),
        "burn-middle": (radians(-10), radians(60))}
 )
 
@@ -77,6 +85,8 @@ def sizes_of(model: Model, given: Mapping[str, str] | None = None) -> dict[str, 
         said = model.inputs(name, "engine")
         found[name] = Stated(said.value, "stated") if said is not None else Stated(factor * bore**power, "taken")
     found |= _of_layout(model, found)
+    if found["valve-gear"].origin == "taken":
+        found["valve-gear"] = Stated(float(VALVE_GEARS.index(gear_of(model))), "found")
     found |= {name: Stated(read, "read") for side in ("intake", "exhaust") if found[name := f"{side}-valve-head"].origin == "taken"
               and (read := head_read(model, side)) is not None}
     found |= {"compression-ratio": Stated(model.value("ratio"), "found"), "cam-advance": Stated(0.0, "found"),
@@ -102,6 +112,11 @@ def _tried(model: Model, name: str, text: str, found: Mapping[str, Stated]) -> S
     if name not in found:
         raise BadInput(f"with: {name!r} is no size of the gas side; there are {', '.join(found)}")
     quantity = QUANTITIES[name]
+    if name in NAMED:
+        place = FEATURES_NAMED[name].named(text)
+        if place is None:
+            raise BadInput(f"{name}: {text!r} is not known; taken are {', '.join(NAMED[name])}")
+        return Stated(float(place), "tried")
     typed = parse(text, quantity, default_unit=unit_for(quantity, model.system), field=name)
     value = float(typed.si)
     least, most = RANGES.get(name) or WIDE[quantity]
@@ -114,7 +129,6 @@ def _tried(model: Model, name: str, text: str, found: Mapping[str, Stated]) -> S
 def engine_of(model: Model, sizes: Mapping[str, Stated]) -> pull.Engine:
     """The gas side of an engine as `calc.gas.pull` takes it."""
     size = {name: one.value for name, one in sizes.items()}
-    octane = model.inputs("fuel-octane", "engine")
     return pull.Engine(
         bore=model.value("bore"), stroke=model.value("stroke"), rod=model.value("rod_length"), offset=model.value("pin_offset"),
         compression=size["compression-ratio"], fires=model.along().fires,
@@ -124,10 +138,33 @@ def engine_of(model: Model, sizes: Mapping[str, Stated]) -> pull.Engine:
                                  throttle_flow=WIDE_OPEN * size["throttle-open"]),
         outlet=pull.Outlet(primary=size["primary-length"], diameter=size["primary-diameter"], groups=headers(model),
                            secondary=size["secondary-length"], secondary_diameter=size["secondary-diameter"], merged=False),
-        fuel=fuel.fuel("petrol 95", octane=octane.value - 5.0 if octane is not None else None), richness=size["richness"],
-        burning=pull.Burning(duration=size["burn-duration"], middle=size["burn-middle"]),
+        fuel=fuel_of(model, size), richness=size["richness"], burning=burning_of(size, sizes["burn-duration"].origin),
         crevice=0.4e-6 * (model.value("bore") / 0.09) ** 2, leak=leak_of(model),
         air=(size["inlet-pressure"], size["inlet-temperature"], 0.006), back=size["outlet-pressure"], friction=rubbing_of(model, size))
+
+
+def fuel_of(model: Model, size: Mapping[str, float]) -> fuel.Fuel:
+    """What burns: the kind of fuel with what is mixed into it, by volume; the octane number as stated, else as usual for its parts.
+
+    A stated number is by the research method, which lies some 5 above the mean of both that knock goes by (*common practice*).
+    """
+    kind = FUELS[round(size["fuel-kind"])]
+    said = model.inputs("fuel-octane", "engine")
+    octane = said.value - 5.0 if said is not None else None
+    added = {liquid: size[f"fuel-{liquid}"] for liquid in MIXED if size[f"fuel-{liquid}"] > 0.0}
+    return fuel.mixed(kind, added, octane=octane) if added else fuel.fuel(kind, octane=octane)
+
+
+def burning_of(size: Mapping[str, float], origin: str) -> pull.Burning:
+    """How it burns: as long as stated or tried; else as a flame of its fuel and richness burns beside a petrol engine's usual one."""
+    if origin != "taken":
+        return pull.Burning(duration=size["burn-duration"], middle=size["burn-middle"])
+    state = {"temperature": 700.0, "pressure": 15e5, "burned": 0.05}  # of the charge when it is lit, about
+    burns = FLAMES.get(FUELS[round(size["fuel-kind"])], "petrol")
+    share = flame.burn_share(
+        speed=1.0, usual_speed=1.0, usual_flame=flame.laminar_speed("petrol", richness=GUESSES["richness"][0], **state),
+        flame=flame.laminar_speed(burns, richness=size["richness"], **state))
+    return pull.Burning(duration=size["burn-duration"] * min(max(share, 0.6), 2.0), growth=1.0 / 3.0, middle=size["burn-middle"])
 
 
 # Radial clearance of a warm piston's land over the bore, and flow of a ring's gap: common practice, no source.

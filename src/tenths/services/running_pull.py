@@ -16,7 +16,7 @@ from tenths.engine.quantity import Quantity
 from tenths.errors import BadInput
 from tenths.services.amounts import Answer
 from tenths.services.pull_doubts import DOUBTS, spread_of
-from tenths.services.pull_sizes import QUANTITIES, WORDS, engine_of, sizes_of
+from tenths.services.pull_sizes import NAMED, QUANTITIES, WORDS, Stated, engine_of, sizes_of
 from tenths.services.pull_valves import said
 from tenths.services.pull_variants import sizes_kept, variants_of
 from tenths.services.running_model import Model, running_model
@@ -78,9 +78,14 @@ def pulled(
         "best": {"torque": write(best_torque.torque, Quantity.TORQUE), "torque_at": write(best_torque.speed, Quantity.SPEED),
                  "power": power(model, best_power.power), "power_at": write(best_power.speed, Quantity.SPEED)},
         "doubts": spread.get("causes", []), "notes": [*said(model, {name: one.value for name, one in sizes.items()}), *notes(model)],
-        "sizes": [{"name": name, "words": WORDS[name], **write(one.value, QUANTITIES[name]), "origin": one.origin}
-                  for name, one in sizes.items()],
+        "sizes": [_size(model, name, one) for name, one in sizes.items()],
         "used": model.used("bore", "stroke", "rod_length", "ratio", "redline")}
+
+
+def _size(model: Model, name: str, one: Stated) -> Answer:
+    written = model.amounts(one.value, QUANTITIES[name])
+    named = {"text": NAMED[name][round(one.value)], "unit": ""} if name in NAMED else {}
+    return {"name": name, "words": WORDS[name], **written, **named, "origin": one.origin, "names": list(NAMED.get(name, ()))}
 
 
 def notes(model: Model) -> list[str]:

@@ -36,6 +36,7 @@ _KNOWN = {
     "propane": ({"propane": 1.0}, 104.0),
     "methane": ({"methane": 1.0}, 120.0),
 }
+_BLENDING = {"ethanol": 112.0, "methanol": 115.0, "toluene": 107.0, "benzene": 99.0, "iso-octane": 100.0, "heptane": 0.0}
 _AIR = {"O2": 0.2095, "N2": 0.7808, "Ar": 0.0093, "CO2": 0.0004}  # dry air, by moles
 
 
@@ -129,6 +130,36 @@ def blend(volumes: Mapping[str, float], *, name: str = "blend", octane: float) -
     mass, count = sum(masses.values()), sum(moles.values())
     heat = sum(part * _LIQUIDS[key][1] for key, part in masses.items()) / mass
     return Fuel(name, {key: value / count for key, value in moles.items()}, mass / count, mass / total, heat, octane)
+
+
+def mixed(name: str, added: Mapping[str, float], *, octane: float | None = None) -> Fuel:
+    """A known fuel with other liquids mixed into it.
+
+    Args:
+        name: one of `known_fuels`.
+        added: share of the whole volume of each liquid [-].
+        octane: mean of both methods, where it is known [-]; else the volumes' mean of the liquids' own blending numbers.
+
+    Returns:
+        The fuel.
+
+    Raises:
+        BadInput: for a name or a liquid that is not known.
+        OutOfRange: for shares below 0, or that make up all of it.
+
+    Validity: volumes add up; octane numbers of blends go by volume only roughly, within 3.
+    Source: definition; blending numbers from memory of handbooks.
+    """
+    base = fuel(name)
+    share = sum(added.values())
+    within(0.0, 0.999, added=share)
+    volumes, _ = _KNOWN[name]
+    whole = {key: part / sum(volumes.values()) * (1.0 - share) for key, part in volumes.items()}
+    for key, part in added.items():
+        whole[key] = whole.get(key, 0.0) + part
+    own = base.octane * (1.0 - share) + sum(part * _BLENDING.get(key, base.octane) for key, part in added.items())
+    parts = ", ".join(f"{part:.0%} {key}" for key, part in added.items())
+    return blend(whole, name=f"{name} with {parts}", octane=min(own, 130.0) if octane is None else octane)
 
 
 def stoichiometric(of: Fuel) -> float:
