@@ -54,7 +54,8 @@ def curve(answers: Sequence[Answer], what: str, words: str, palette: Palette = P
 
 
 def _line(data: Spec, words: str, palette: Palette, *, tried: bool) -> Spec:
-    mark = {"type": "line", "stroke": palette.ink if tried else palette.accent, "point": True, "strokeWidth": 1.8,
+    colour = palette.ink if tried else palette.accent
+    mark = {"type": "line", "stroke": colour, "point": {"fill": colour, "size": 24}, "strokeWidth": 1.8,
             "strokeDash": [6, 4] if tried else [1, 0]}
     tip = [{"field": "speed", "title": "speed", "format": ".0f"}, {"field": "text", "title": words}]
     return {"data": data, "mark": mark, "encoding": {"tooltip": tip}}
@@ -109,5 +110,6 @@ def waves(wave: Answer, palette: Palette = PRINT, *, width: int | str = "contain
         "x2": {"field": "to"}, "y2": {"field": "top"},
         "color": {"field": "value", "type": "quantitative", "title": wave["unit"], "scale": {"scheme": "viridis"}}}}]
     return framed(rows, layers, palette, width=width, height=height, x=ANGLE,
-                  y={"field": "place", "type": "quantitative", "title": f"place along the {wave['words']}", "scale": {"domain": [0, 1], "nice": False}},
+                  y={"field": "place", "type": "quantitative", "title": f"place along the {wave['words']}",
+                     "scale": {"domain": [0, 1], "nice": False}},
                   words=f"Pressure in the {wave['words']} over the cycle, from its start (0) to its end (1)")

@@ -96,7 +96,7 @@ def notes(model: Model) -> list[str]:
          "dead centre, or as early as the end gas lets it (Livengood and Wu; Douaud and Eyzat)."),
         ("Friction part by part after measurements of warm car engines (Patton, Nitschke and Heywood), each to some 30 %; windage as the "
          "drag of the webs."),
-        ("Held to one measured engine without fitting, it lay within 8.5 % of the torque (docs/pull.md); what a change does is known "
+        ("Held to one measured engine without fitting, it lay within 8 % of the torque (docs/pull.md); what a change does is known "
          "better than where the curve lies."),
     ]
 
