@@ -47,7 +47,8 @@ def test_an_example_works_and_its_answer_has_the_shape_that_is_told(served, call
 def test_only_what_a_test_cannot_repeat_has_no_example():
     assert {c.path for c in CALLS if c.example is None} == {"/api/events", "/api/engines/{engine}/photos", "/photo/{file}",
                                                               "/api/engines/{engine}/desk/step-stop",
-                                                              "/api/engines/{engine}/desk/work-back", "/api/desk/tool-there"}
+                                                              "/api/engines/{engine}/desk/work-back", "/api/desk/tool-there",
+                                                              "/api/engines/{engine}/desk/problem-solve"}
 
 
 def test_every_answer_of_both_demo_engines_has_its_shape(served):

@@ -8,7 +8,7 @@ import re
 
 import pytest
 
-from benches import Served, entry
+from benches import Served, entry, reading
 
 
 @pytest.fixture(scope="module")
@@ -257,3 +257,92 @@ def test_only_an_owner_makes_quotes_and_bills(served):
         sent = entry(1, "quote.made", {"quote": "Q 9", "lines": [{"kind": "other", "words": "x", "quantity": "1", "each": "1"}]})
         (answer,) = ask.post("/api/engines/marigold/entries", json=[sent]).json()
         assert (answer["state"], answer["why"]) == ("refused", "quote.made: that is for an owner")
+
+
+# -- customer ----------------------------------------------------------------------------------------------------------
+
+def test_what_is_said_asked_and_promised_stands_on_both_sides_of_the_counter(served):
+    at = "/e/marigold"
+    with served.client() as ask:
+        def send(form, **typed):
+            answer = ask.post(f"{at}/desk/{form}", data={"back": f"{at}/customer", **typed})
+            assert (answer.status_code, answer.headers.get("location")) == (303, f"{at}/customer"), answer.text
+
+        token = served.access.new_link("marigold", "Orrin", "Ada")[1]
+        send("engine-due", day="2026-06-22", why="the crank is late")
+        send("message-write", way="to", text="The crank is late, a week.", by="telephone")
+        send("approval-ask", approval="sleeve", text="Hole 2 needs a sleeve.", cost="180")
+        send("problem-find", problem="cracked web", station="main.2", text="SECRET-CRACK")
+        theirs = html.unescape(ask.get(f"/c/{token}").text)
+        for said in ("Promised for 22 June 2026",
+                     "The crank is late, a week.", 'Hole 2 needs a sleeve. <b class="num">180 Fr.', "under way"):
+            assert said in theirs, said
+        for kept in ("SECRET-CRACK", "cracked web", "Ada", "Tom Arden", "92", 'href="/e/'):
+            assert kept not in re.sub(r"<(style|svg).*?</\1>", "", theirs, flags=re.DOTALL), kept
+        send("approval-answer", approval="sleeve", agreed="yes", by="telephone", text="do it")
+        send("problem-solve", problem="cracked web", text="stitched, pressure tested")
+        assert "Hole 2 needs a sleeve" not in ask.get(f"/c/{token}").text
+        page = html.unescape(ask.get(f"{at}/customer").text)
+        for said in ("<b>22 June 2026</b>, the crank is late", "“do it”", "stitched, pressure tested", "To Orrin Tidewell"):
+            assert said in page, said
+        told = ask.get("/api/engines/marigold/customer").json()
+        assert [(a["approval"], a["agreed"]) for a in told["approvals"]] == [("thrust", None), ("sleeve", True)]
+
+
+def test_progress_on_the_customers_page_is_that_of_the_steps(served):
+    token = served.access.new_link("marigold", "Orrin", "Ada")[1]
+    with served.client() as ask:
+        steps = ask.get("/api/engines/marigold/steps").json()
+        done = {}
+        for stage in steps["stages"]:
+            done[stage["stage"]] = (sum(row["status"] == "done" for row in stage["steps"]), len(stage["steps"]))
+        page = ask.get(f"/c/{token}").text
+        for stage, (some, total) in done.items():
+            assert re.search(rf"<span>{stage.capitalize()}</span>.*?{some} of {total}<", page), stage
+
+
+def test_an_engine_that_comes_back_shows_its_first_readings_beside_the_new(served):
+    with served.client() as ask:
+        first = next(r for r in ask.get("/api/engines/marigold/stations/cyl.1").json()["readings"] if r["feature"] == "bore")
+        assert ask.post("/api/engines/marigold/desk/engine-back", json={"reason": "to be freshened", "run": "140 hours"}).status_code == 200
+        assert "Nothing has been read since it came back" in ask.get("/e/marigold/customer").text
+        sent = reading(7, "cyl.1", "3.8215", feature="bore", instrument=first["instrument"], place=first["place"])
+        (answer,) = ask.post("/api/engines/marigold/entries", json=[sent]).json()
+        assert answer["state"] == "saved", answer
+        page = ask.get("/e/marigold/customer").text
+        assert "First readings beside the new" in page
+        assert "after 140 hours" in page
+        (row,) = ask.get("/api/engines/marigold/wear").json()["rows"]
+        assert (row["station"], row["first"]["text"], row["first"]["written"]) == ("cyl.1", "+3 tenths", "3.8203 in")
+        assert row["change"] == pytest.approx(0.0012)  # 3.8215 less 3.8203
+        assert "<b>+0.0012 in</b>" in page
+
+
+@pytest.mark.parametrize(("form", "typed", "at", "said"), [
+    ("engine-due", {"day": "soon"}, "day", "day: 'soon'"),
+    ("message-write", {"way": "from", "text": " "}, "text", "text: nothing was given"),
+    ("approval-ask", {"approval": "x", "text": "y", "cost": "much"}, "cost", "cost: 'much' is not an amount"),
+    ("approval-answer", {"approval": "coat", "agreed": "yes"}, "approval", "approval: 'coat' was not asked; asked were thrust"),
+    ("problem-find", {"problem": "x", "station": "main.99"}, "station", "station: 'main.99' is not on this engine"),
+    ("problem-solve", {"problem": "nothing", "text": "x"}, "problem", "problem: 'nothing' was not written down"),
+    ("engine-describe", {"use": "moon"}, "use", "use: 'moon' is not taken"),
+    ("engine-describe", {}, "customer", "customer: nothing is said otherwise"),
+    ("engine-back", {"reason": ""}, "reason", "reason: nothing was given"),
+])
+def test_what_is_wrong_about_the_customer_is_named_at_its_field(ask, form, typed, at, said):
+    answer = ask.post(f"/e/marigold/desk/{form}", data=typed)
+    assert answer.status_code == 422
+    found = re.search(rf'id="f-{form}-{at}-wrong" role="alert">([^<]+)', answer.text)
+    assert found, answer.text[-4000:]
+    assert html.unescape(found[1]).startswith(said)
+
+
+def test_only_an_owner_says_what_an_engine_is_for_and_makes_links(served):
+    for name, role in (("Ada", "owner"), ("Tom", "hand")):
+        served.access.add_person(name, role, "a good long word")
+    with served.client() as ask:
+        ask.post("/sign-in", data={"person": "Tom", "password": "a good long word"})
+        page = ask.get("/e/marigold/customer").text
+        assert "/desk/message-write" in page
+        assert "/desk/engine-describe" not in page
+        assert 'value="new-link"' not in page

@@ -17,6 +17,7 @@ from tenths.bench import (
     api,
     asking,
     customer,
+    customer_pages,
     door,
     form,
     halves,
@@ -53,7 +54,7 @@ STATUS: dict[type[TenthsError], int] = {BadInput: 422, OutOfRange: 422, Refused:
 CALLS: tuple[Call, ...] = (*api.CALLS, *writing.CALLS, *photos.CALLS, *order.CALLS, *halves.CALLS, *studies.CALLS,
                            *form.CALLS, *risk.CALLS, *running.CALLS, *sure.CALLS,
                            *instruments.CALLS, *warm.CALLS, *work_api.CALLS, *work_pages.CALLS, *ahead_pages.CALLS,
-                           *history_pages.CALLS, *supply_pages.CALLS, *money_pages.CALLS,
+                           *history_pages.CALLS, *supply_pages.CALLS, *money_pages.CALLS, *customer_pages.CALLS,
                            *door.CALLS)
 
 
@@ -79,6 +80,7 @@ def make_app(shop: Shop, access: Access, *, door_open: Door | None = None, addre
                 *sure.ROUTES, *instruments.ROUTES, *warm.ROUTES, *asking.ROUTES,
                 *plots.ROUTES, *running.ROUTES, *work_pages.ROUTES, *ahead_pages.ROUTES, *door.ROUTES, *customer.ROUTES, *served.ROUTES,
                 *history_pages.ROUTES, *supply_pages.ROUTES, *money_pages.ROUTES,
+                *customer_pages.ROUTES,
                 *(call.route() for call in CALLS),
                 Route("/api/openapi.json", allowed("reader", openapi)), Route("/api/docs", allowed("reader", docs))],
         middleware=[Middleware(SafeHeaders), Middleware(Guard, access=access, seals=seals, door=far),

@@ -1,4 +1,4 @@
-"""What a customer sees by their link: progress, findings, photographs and the record of one engine, nothing else."""
+"""What a customer sees by their link: progress, questions, messages, findings, photographs, the record; of one engine alone."""
 
 from typing import Any
 
@@ -11,6 +11,9 @@ from tenths.bench import photos
 from tenths.bench.pages import drawn, kept_findings, record_answer, routed, summary
 from tenths.bench.show import page
 from tenths.bench.state import Bench, bench_of
+from tenths.logbook.build import Build
+from tenths.services import customers, money
+from tenths.services.questions import stations_of
 
 GONE = "This link is not known here, or has ended. Ask the shop for a new one."
 SHOWN = ("fits", "out", "too close to call", "stale", "no limit")
@@ -30,17 +33,25 @@ def _private(response: Response) -> Response:
 
 
 def context(bench: Bench, engine: str) -> dict[str, Any]:
-    """What the page shows: no names of people, no notes, no costs, no other engine."""
+    """What the page shows: no names of people, no notes, no costs but of what they are asked, no other engine."""
     found = kept_findings(bench, engine)
     told = summary(bench, engine)
-    kept = ("name", "purpose", "use", "fuel", "layout", "verdicts", "on_order")
+    shown = ("name", "purpose", "use", "fuel", "layout", "verdicts", "on_order")
     build = bench.shop.build(engine)
     return {
-        "about": {key: told[key] for key in kept}, "findings": [f for f in found if f["verdict"] in SHOWN],
+        "about": {key: told[key] for key in shown}, "progress": customers.progress(bench.shop, engine) if build.layout else None,
+        "findings": [f for f in found if f["verdict"] in SHOWN],
         "waiting": sum(f["verdict"] == "not measured" for f in found), "of": len(found),
-        "photos": [{"station": station, "at": mark.at, "file": body.file, "words": body.words}
-                   for station, rows in build.photos.items() for mark, body in rows],
+        "photos": _photos(build), "currency": kept.currency if (kept := money.rates(bench.shop)) else "",
     }
+
+
+def _photos(build: Build) -> list[dict[str, Any]]:
+    """The photographs, the newest first, each with its place in words."""
+    where = {s.address: s.words for s in stations_of(build)}
+    rows = [{"station": where.get(station, station.replace(".", " ")), "at": mark.at, "file": body.file, "words": body.words}
+            for station, some in build.photos.items() for mark, body in some]
+    return sorted(rows, key=lambda row: row["at"], reverse=True)
 
 
 async def view(request: Request) -> Response:

@@ -85,9 +85,10 @@ class FoundEngine(Shape, frozen=True):
 
 
 class WornReading(Shape, frozen=True):
-    """A reading as it was at one time."""
+    """A reading as it was at one time: ``text`` as typed, ``written`` as a size."""
 
     value: float
+    written: str
     text: str
     at: str
     person: str
@@ -105,6 +106,7 @@ class WornPlace(Shape, frozen=True):
     first: WornReading
     last: WornReading
     change: float
+    change_text: str
     other_part: bool
 
 

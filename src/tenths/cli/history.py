@@ -103,5 +103,5 @@ def wear(shop: Shop, engine: str, units: str | None, json_: bool) -> None:  # no
         return
     if not answer["rows"]:
         say("Nothing has been read again yet.")
-    table([(r["station"], r["feature"], r["place"], r["first"]["text"], r["last"]["text"], f"{r['change']:+.5f} {r['unit']}"
+    table([(r["station"], r["feature"], r["place"], r["first"]["written"], r["last"]["written"], r["change_text"]
             + (", another part" if r["other_part"] else "")) for r in answer["rows"]])

@@ -163,14 +163,17 @@ def wear(shop: Shop, engine: str, *, units: str = "") -> Answer:
 def _worn(build: Build, station: str, name: str, place: str, first: Reading, last: Reading, units: str) -> Answer:
     quantity = first.feature.quantity
     unit = unit_for(quantity, system_of(build, units), fine=name.startswith("hone-"))
-    change = last.value - first.value
+    change = from_si(last.value - first.value, quantity, unit, difference=True)
     return {"station": station, "feature": name, "words": first.feature.words, "place": place, "unit": unit,
-            "first": _read(first, unit), "last": _read(last, unit), "change": from_si(change, quantity, unit, difference=True),
+            "first": _read(first, unit), "last": _read(last, unit), "change": change,
+            "change_text": f"{change:+.{unit_of(quantity, unit).places}f} {unit}".rstrip().replace("-", "−"),
             "other_part": bool(build.stale_because(first))}
 
 
 def _read(reading: Reading, unit: str) -> Answer:
-    return {"value": from_si(reading.value, reading.feature.quantity, unit), "text": reading.typed.text, "at": reading.mark.at,
+    quantity = reading.feature.quantity
+    return {"value": from_si(reading.value, quantity, unit), "written": write(reading.value, quantity, unit=unit),
+            "text": reading.typed.text, "at": reading.mark.at,
             "person": reading.mark.person, "entry": reading.mark.entry}
 
 
