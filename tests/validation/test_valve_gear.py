@@ -285,3 +285,11 @@ def test_wrong_springs_are_refused():
         springs.fitted([0.03, 0.04], [100.0, 200.0])
     with pytest.raises(OutOfRange, match="total is 0"):
         springs.solid_height(springs.Coil(wire=0.004, mean_diameter=0.028, active=5))
+
+
+@pytest.mark.parametrize("place", PLACES)
+@pytest.mark.parametrize("off", [-5.0, 0.0, 6.0])
+def test_refining_from_nearby_comes_to_the_same(place, off):
+    angle, value = ptv.closest(lobe(104 * DEG), place=place, slider=SLIDERS[1])
+    found = ptv.refined(lambda a: lift_again(a, 104 * DEG), near=angle + off * DEG, place=place, slider=SLIDERS[1])
+    assert found == (pytest.approx(angle, abs=2e-4), pytest.approx(value, abs=2e-9))

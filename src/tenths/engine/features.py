@@ -15,6 +15,8 @@ from tenths.engine.feature_form import FORM
 from tenths.engine.feature_gas import GAS
 from tenths.engine.feature_head import HEAD
 from tenths.engine.feature_running import RUNNING
+from tenths.engine.feature_train import TRAIN
+from tenths.engine.feature_valves import VALVES
 from tenths.engine.quantity import Quantity
 from tenths.errors import BadInput
 
@@ -737,6 +739,8 @@ FEATURES: tuple[Feature, ...] = (
     *GAS,
     *FILM,
     *HEAD,
+    *VALVES,
+    *TRAIN,
 )
 
 

@@ -101,7 +101,9 @@ def slots(layout: Layout) -> tuple[str, ...]:
                 found += ["thrust.upper", "thrust.lower"]
             case "block" | "crank" | "piston" | "wrist-pin" | "ring" | "head" | "gasket" | "cam" | "cam-bearing":
                 found.append(station.address)
-            case "lifter" | "valve" | "pump" | "pan" | "timing" | "seal":
+            case "valve":
+                found += [station.address, f"{station.address}.spring"]
+            case "lifter" | "pump" | "pan" | "timing" | "seal":
                 found.append(station.address)
             case _:
                 pass

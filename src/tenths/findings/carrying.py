@@ -10,7 +10,7 @@ SEED = 101
 SURELY_STRAIGHT = 0.03  # a third of what counts as bent: the screen is no further off than that
 
 
-def carried(formula: Callable[..., float], given: Sequence[Estimate], key: str) -> tuple[Estimate, float]:
+def carried(formula: Callable[..., float], given: Sequence[Estimate], key: str, *, costly: bool = False) -> tuple[Estimate, float]:
     """What a formula makes of its inputs, and how bent it is over their doubt.
 
     The second-order part stands as a cause of its own, ``bend:<key>``, so that budgets show it. Where it is so large that
@@ -20,6 +20,7 @@ def carried(formula: Callable[..., float], given: Sequence[Estimate], key: str) 
         formula: plain function of as many floats as inputs.
         given: the inputs; causes that they share combine exactly.
         key: stable name of the finding.
+        costly: the formula takes long: what its bend does is estimated from few points, as a cause.
 
     Returns:
         The estimate, and its curvature as `propagate` gives it [-].
@@ -27,6 +28,8 @@ def carried(formula: Callable[..., float], given: Sequence[Estimate], key: str) 
     linear, about = linear_with_bend(formula, *given)
     if about < SURELY_STRAIGHT:
         return linear, about
+    if costly:
+        return _bent(linear, linear.value, linear.u * about, key), about
     found = propagate(formula, *given)
     linear, bent = found.estimate, found.curvature
     if bent < BENT:

@@ -1,20 +1,21 @@
 """The check: every characteristic at every station of an engine, worked out and judged."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import replace
 from functools import cache, lru_cache
 
 from tenths.engine.layout import Layout
 from tenths.engine.stations import stations
 from tenths.errors import TenthsError
-from tenths.findings import assembly, bearings, cylinders, form, geometry, head, running
+from tenths.findings import assembly, bearings, cylinders, form, geometry, head, running, valves
 from tenths.findings.carrying import carried
 from tenths.findings.crush import CRUSH_FEATURES, Crush, crush_of
 from tenths.findings.decision import by_levels, probability_of, rule_for, rule_of
 from tenths.findings.declare import Characteristic, Found, Need, Over, Uneven, Way, address
 from tenths.findings.finding import Finding
 from tenths.findings.instruments import InstrumentBook
-from tenths.findings.limits import Limits, limits_for
-from tenths.findings.resolve import Input, Places, Resolver
+from tenths.findings.limits import PRACTICE, Limits, limits_for
+from tenths.findings.resolve import Input, Places, Resolver, feature_words
 from tenths.logbook.build import Build
 from tenths.metrology.coverage import effective_freedom
 from tenths.metrology.decide import Verdict, decide
@@ -22,7 +23,7 @@ from tenths.metrology.estimate import Estimate, combine, difference
 
 CATALOGUE: tuple[Characteristic, ...] = (
     *geometry.CHARACTERISTICS, *bearings.CHARACTERISTICS, *cylinders.CHARACTERISTICS, *running.CHARACTERISTICS,
-    *assembly.CHARACTERISTICS, *form.CHARACTERISTICS, *head.CHARACTERISTICS)
+    *assembly.CHARACTERISTICS, *form.CHARACTERISTICS, *head.CHARACTERISTICS, *valves.CHARACTERISTICS)
 
 
 @cache
@@ -51,9 +52,9 @@ def check(build: Build, only: Iterable[str] = ()) -> list[Finding]:
         return []
     wanted, skip = frozenset(only), set(build.house.get("skip", ()))
     needed = with_sources(wanted) if wanted else catalogue()
-    work = _Work(build)
+    work, known = _Work(build), told_of(build)
     for characteristic, station in places_of(build.layout):
-        if characteristic.name in needed and characteristic.name not in skip:
+        if characteristic.name in needed and characteristic.name not in skip and awake(characteristic, known):
             work.judge(characteristic, station)
     return [f for f in work.done.values() if not wanted or f.characteristic.name in wanted]
 
@@ -78,12 +79,23 @@ def recheck(build: Build, before: Sequence[Finding], station: str, feature: str)
     skip = set(build.house.get("skip", ()))
     if feature not in CRUSH_FEATURES:
         work.keep_crush(before)
-    reached = [(c, where) for c, where in _reached(build.layout, station, feature) if c.name not in skip]
+    told = told_of(build)
+    reached = [(c, where) for c, where in _reached(build.layout, station, feature) if c.name not in skip and awake(c, told)]
     for characteristic, where in reached:
         work.judge(characteristic, where)
     if set(work.done) != known:
         return None
     return [work.done[c.name, where] for c, where in reached if (c.name, where) in known]
+
+
+def told_of(build: Build) -> frozenset[str]:
+    """Features of which anything was read or stated, anywhere on the engine."""
+    return frozenset((*(name for (_, name), rows in build.readings.items() if rows), *(size.feature.name for size in build.sizes)))
+
+
+def awake(characteristic: Characteristic, told: frozenset[str]) -> bool:
+    """Whether a characteristic is worth a word: of some it is not before something of it was read or stated."""
+    return not characteristic.awake_by or not told.isdisjoint(characteristic.awake_by)
 
 
 @lru_cache(maxsize=4096)
@@ -230,7 +242,8 @@ class _Work:
             return _Worked(way.words, inputs, missing)
         given = [i.estimate for i in inputs if i.estimate is not None]
         try:
-            estimate, bend = (given[0], 0.0) if len(given) == 1 else carried(way.formula, given, f"{way.words} at {station}")
+            estimate, bend = (given[0], 0.0) if len(given) == 1 else carried(
+                way.formula, given, f"{way.words} at {station}", costly=way.costly)
         except TenthsError as error:  # sizes that cannot be: said beside the finding, and no other finding suffers
             return _Worked(way.words, inputs, (str(error),))
         return _Worked(way.words, inputs, (), estimate, bend)
@@ -263,6 +276,8 @@ class _Work:
         found = self.resolver.places(station, way.feature)
         if way.along in {"plane", "level"}:
             return self._over_face(way, station, found)
+        if way.along == "least":
+            return self._least_of(way, station, found)
         pairs = _worst_pair(found.estimates, 0 if way.along == "column" else 1)
         if pairs is None:
             return _Worked(way.words, (), (f"{way.feature} at two places of {station} in line",))
@@ -271,6 +286,15 @@ class _Work:
         one = Input(way.feature, station, way.feature, "read", found.estimates[high], entries, found.stale,
                     found.warnings, found.instruments)
         return _Worked(way.words, (one,), (), difference(found.estimates[high], found.estimates[low]))
+
+    def _least_of(self, way: Uneven, station: str, found: Places) -> "_Worked":
+        """The smallest of all places."""
+        if not found.estimates:
+            return _Worked(way.words, (), (f"{way.feature} at {station}",))
+        low = min(found.estimates, key=lambda place: found.estimates[place].value)
+        one = Input(way.feature, station, way.feature, "read", found.estimates[low], found.entries[low], found.stale,
+                    found.warnings, found.instruments)
+        return _Worked(f"{way.words}: {low}" if low else way.words, (one,), (), found.estimates[low])
 
     def _over_face(self, way: Uneven, station: str, found: Places) -> "_Worked":
         """The narrowest zone over the places of a face, each an input of its own."""
@@ -286,7 +310,7 @@ class _Work:
         measured = any(i.origin == "read" for i in worked.inputs) or characteristic.planning
         estimate = worked.estimate if measured else None
         expected = worked.estimate.value if worked.estimate and not measured else None
-        limits = limits_for(self.build, characteristic, station, self._size(characteristic, station))
+        limits = self._raised(characteristic, limits_for(self.build, characteristic, station, self._size(characteristic, station)))
         judged = self._verdict(characteristic, estimate, limits, stale=bool(stale))
         verdict, probability, u, freedom, tried = judged
         return Finding(station, characteristic, verdict, limits, estimate, u, freedom, probability, expected,
@@ -307,6 +331,16 @@ class _Work:
             return by_levels(probability, rule), probability, u, freedom, tried
         verdict = decide(estimate.value, u, limits.lower, limits.upper, rule=rule, freedom=freedom)
         return verdict, probability, u, freedom, tried
+
+    def _raised(self, characteristic: Characteristic, limits: Limits) -> Limits:
+        """The limits, the lower one of common practice raised by what this engine asks for on top of it."""
+        if characteristic.added is None or limits.authority != PRACTICE or limits.lower is None:
+            return limits
+        more = self._need(characteristic.added, "engine").estimate
+        if more is None:
+            return limits
+        words = feature_words("engine", characteristic.added.feature)
+        return replace(limits, lower=limits.lower + more.value, source=f"{limits.source}; raised by the {words}")
 
     def _size(self, characteristic: Characteristic, station: str) -> float | None:
         if characteristic.per is None:

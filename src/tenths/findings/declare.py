@@ -16,7 +16,8 @@ class Need:
     """An input of a formula: a feature at a station, and which of its places count.
 
     ``at`` is a template: ``{s}`` the finding's own station, ``{c}`` its cylinder, ``{pin}`` the crankpin of that
-    cylinder, ``{bank}`` its bank, ``{cam}`` its camshaft, ``{first}`` and ``{second}`` the rods on its crankpin.
+    cylinder, ``{bank}`` its bank, ``{cam}`` its camshaft, ``{first}`` and ``{second}`` the rods on its crankpin;
+    ``{intake}`` is the engine for an intake valve and nowhere for others, ``{exhaust}`` likewise.
     ``places`` lists prefixes in order of preference; the first with readings counts, none means all.
     ``otherwise`` is taken, and said to be taken, when nothing is known, with standard uncertainty ``doubt``.
     """
@@ -38,11 +39,15 @@ class Found:
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """One way to a value: the formula takes the needs in order, as SI floats; ``words`` says it to a person."""
+    """One way to a value: the formula takes the needs in order, as SI floats; ``words`` says it to a person.
+
+    A ``costly`` one is worked out over a whole curve: its bend is estimated from few points and never tried out.
+    """
 
     formula: Callable[..., float]
     needs: tuple[Need | Found, ...]
     words: str
+    costly: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,11 +64,12 @@ class Uneven:
     """The worst difference between places of one feature: along one part of the place's name, the other held.
 
     A place reads ``row column``; ``along`` says which of them varies (taper varies the height, out-of-round the axis).
-    Over a face the places are taken together: the narrowest zone of a ``plane``, or of a ``level``.
+    Over a face the places are taken together: the narrowest zone of a ``plane``, or of a ``level``. ``least`` is no
+    difference: the smallest of all places.
     """
 
     feature: str
-    along: Literal["row", "column", "plane", "level"]
+    along: Literal["row", "column", "plane", "level", "least"]
     words: str
 
 
@@ -83,16 +89,26 @@ class Characteristic:
     when_begun: bool = False  # its readings are asked for once one of them was taken; as read, it is silent until then
     silent: bool = False  # with that, not even named as not measured until something of it was read
     limits_of: str = ""  # judged by the limits of this characteristic
+    awake_by: tuple[str, ...] = ()  # features: silent, and not asked for, until one of them was read or stated anywhere
+    added: Need | None = None  # what the lower limit of common practice is raised by, where it is known
+
+
+def is_intake(station: str) -> bool:
+    """Whether a valve, lobe or lifter is one of the intake: its name begins with ``in``."""
+    return station.split(".")[2].startswith("in")
 
 
 def address(template: str, layout: Layout, station: str) -> str:
     """The station that a need's template means for a finding at ``station``; empty when there is none."""
     label = cylinder_of(station)
     names = {"s": station, "c": "", "pin": "", "bank": "", "cam": "", "first": "", "second": "", "thrust": ""}
+    names |= dict.fromkeys(("intake", "exhaust"), "")
     names["thrust"] = str(layout.thrust_main)
     if label:
         cylinder = layout.cylinder(label)
         names |= {"c": label, "pin": str(cylinder.pin), "bank": cylinder.bank}
+        if station.startswith("valve."):
+            names["intake" if is_intake(station) else "exhaust"] = "engine"
     elif station.startswith(("deck.", "head.", "gasket.")):
         names["bank"] = station.split(".")[1]
     elif station.startswith("cam."):

@@ -7,7 +7,7 @@ from tenths.engine.features import Feature, feature_at, kinds_of
 from tenths.engine.layout import Layout
 from tenths.engine.quantity import from_si, unit_for, write
 from tenths.engine.stations import slots, station_map
-from tenths.findings.check import places_of
+from tenths.findings.check import awake, places_of, told_of
 from tenths.findings.declare import Characteristic, Need, Uneven, Way, address
 from tenths.findings.instruments import ALIKE
 from tenths.logbook.build import Build, Reading
@@ -56,10 +56,12 @@ def _order(layout: Layout) -> dict[str, int]:
 def _wanted(build: Build) -> dict[Wanted, None]:
     """Station and feature of every input that the catalogue takes by its first way and that can be read, in its order."""
     assert build.layout is not None  # noqa: S101 - looked at by the caller
-    skip = set(build.house.get("skip", ()))
+    skip, told = set(build.house.get("skip", ())), told_of(build)
     found: dict[Wanted, None] = {}
     for characteristic, station in places_of(build.layout):
-        if characteristic.name in skip or (characteristic.when_begun and not _begun(build, characteristic)):
+        if characteristic.name in skip or not awake(characteristic, told):
+            continue
+        if characteristic.when_begun and not _begun(build, characteristic):
             continue
         way = characteristic.ways[0]
         if isinstance(way, Way):

@@ -7,8 +7,9 @@ of the pocket, as clay is. The plane is that in which the valve leans; a pocket 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -167,7 +168,7 @@ def _depths(angles: Floats, slider: Slider) -> Floats:
     return motion.piston_depth(angles + top, stroke=slider.stroke, rod_length=slider.rod_length, pin_offset=slider.pin_offset)
 
 
-def _between(place: Place, lifts: Floats, depths: Floats) -> tuple[Floats, Floats]:
+def _between(place: Place, lifts: Any, depths: Any) -> tuple[Any, Any]:
     """Middle of the valve's face against that of the pocket's floor: square to the floor, and along it.
 
     The face starts at the origin and moves along the stem, (sin a, cos a); the pocket's middle lies where the stem's line
@@ -198,13 +199,13 @@ def least(lobe: Lobe, *, place: Place, slider: Slider, lash: float = 0.0) -> Lea
     pocket where they are sideways.
     Source: as room; found on degrees, then on fiftieths, then by parabola.
     """
-    angle, value = _closest(lobe, place, slider, lash)
+    angle, value = closest(lobe, place=place, slider=slider, lash=lash)
     there = room(lobe, np.array([angle]), place=place, slider=slider, lash=lash)
     across = math.cos(place.lean - place.pocket_lean)
     at = lobe.at(np.array([angle]))
     moving = float(there.lifts[0]) > 0.0
-    sideways, where = _least_sideways(lobe, place, slider, lash)
-    earlier, later = (_closest(lobe.moved(by), place, slider, lash)[1] for by in (-DEGREE, DEGREE))
+    beside = least_sideways(lobe, place=place, slider=slider, lash=lash)
+    earlier, later = (closest(lobe.moved(by), place=place, slider=slider, lash=lash)[1] for by in (-DEGREE, DEGREE))
     return Least(
         clearance=value,
         angle=angle,
@@ -215,13 +216,29 @@ def least(lobe: Lobe, *, place: Place, slider: Slider, lash: float = 0.0) -> Lea
         later=later,
         per_cut=-math.cos(place.pocket_lean),
         lift_error=across * float(lobe.errors_at(np.array([angle])).lift[0]) if moving else 0.0,
-        sideways=sideways,
-        sideways_angle=where,
+        sideways=beside[0] if beside else None,
+        sideways_angle=beside[1] if beside else None,
     )
 
 
-def _closest(lobe: Lobe, place: Place, slider: Slider, lash: float) -> tuple[float, float]:
-    """Angle and value of the least clearance."""
+def closest(lobe: Lobe, *, place: Place, slider: Slider, lash: float = 0.0) -> tuple[float, float]:
+    """Where a valve comes closest to the piston about the overlap dead centre, and nothing more: what is asked for often.
+
+    Args:
+        lobe: lift of the valve itself, rocker ratio in, placed on the overlap dead centre.
+        place: valve, pocket and what is between.
+        slider: crank, rod and pin.
+        lash: taken off the lift [m].
+
+    Returns:
+        Angle of the crank [rad] and clearance [m].
+
+    Raises:
+        OutOfRange: as room.
+
+    Validity: as least.
+    Source: as least.
+    """
     angles = np.linspace(-WINDOW, WINDOW, 121)
     low = int(np.argmin(room(lobe, angles, place=place, slider=slider, lash=lash).clearances))
     middle = float(angles[low])
@@ -233,6 +250,42 @@ def _closest(lobe: Lobe, place: Place, slider: Slider, lash: float) -> tuple[flo
     return _bottom(fine[n - 1 : n + 2], values[n - 1 : n + 2])
 
 
+def refined(lift: Callable[[float], float], *, near: float, place: Place, slider: Slider) -> tuple[float, float]:
+    """The same from an angle that is near it, one angle at a time: where it is asked for over and over with sizes a little moved.
+
+    Args:
+        lift: of the valve [m] at an angle of the crank from the overlap dead centre [rad].
+        near: an angle within some degrees of it [rad].
+        place: valve, pocket and what is between.
+        slider: crank, rod and pin.
+
+    Returns:
+        Angle of the crank [rad] and clearance [m].
+
+    Raises:
+        OutOfRange: as room.
+
+    Validity: as least, one lowest place within 10 degrees.
+    Source: as least; parabolas with steps of 2 degrees and a quarter.
+    """
+    size = {"stroke": slider.stroke, "rod_length": slider.rod_length, "pin_offset": slider.pin_offset}
+    top, _ = motion.dead_centres(**size)
+    rim = place.head / 2.0 * abs(math.sin(place.lean - place.pocket_lean))
+
+    def clearance(angle: float) -> float:
+        return _between(place, max(lift(angle), 0.0), motion.piston_depth(angle + top, **size))[0] - rim
+
+    angle, value = near, math.inf
+    for step in (2.0 * DEGREE, 2.0 * DEGREE, 0.25 * DEGREE, 0.25 * DEGREE):
+        low, middle, high = clearance(angle - step), clearance(angle), clearance(angle + step)
+        bend, slope = low - 2.0 * middle + high, (high - low) / 2.0
+        moved = -step * slope / bend if bend > 0.0 else math.copysign(2.0 * step, -slope)
+        moved = min(max(moved, -2.0 * step), 2.0 * step)
+        value = middle + slope * moved / step + bend / 2.0 * (moved / step) ** 2
+        angle = min(max(angle + moved, -WINDOW), WINDOW)
+    return angle, value
+
+
 def _bottom(angles: Floats, values: Floats) -> tuple[float, float]:
     """Lowest point of the parabola through three points, the middle one lowest."""
     step, bend = float(angles[1] - angles[0]), float(values[0] - 2.0 * values[1] + values[2])
@@ -242,12 +295,29 @@ def _bottom(angles: Floats, values: Floats) -> tuple[float, float]:
     return float(angles[1]) - step * slope / bend, float(values[1]) - slope * slope / (2.0 * bend)
 
 
-def _least_sideways(lobe: Lobe, place: Place, slider: Slider, lash: float) -> tuple[float | None, float | None]:
+def least_sideways(lobe: Lobe, *, place: Place, slider: Slider, lash: float = 0.0) -> tuple[float, float] | None:
+    """Least radial room between the edge of a valve and the wall of its pocket, while the valve stands in it.
+
+    Args:
+        lobe: lift of the valve itself, rocker ratio in, placed on the overlap dead centre.
+        place: valve, pocket and what is between.
+        slider: crank, rod and pin.
+        lash: taken off the lift [m].
+
+    Returns:
+        Room [m] and angle of the crank [rad]; None where the valve never stands in the pocket or its size is not known.
+
+    Raises:
+        OutOfRange: as room.
+
+    Validity: as least; found on fifths of a degree.
+    Source: as room.
+    """
     if place.pocket_diameter == 0.0:
-        return None, None
-    found = room(lobe, np.linspace(-WINDOW, WINDOW, 1201), place=place, slider=slider, lash=lash)
+        return None
+    found = room(lobe, np.linspace(-WINDOW, WINDOW, 601), place=place, slider=slider, lash=lash)
     if not found.inside.any():
-        return None, None
+        return None
     n = int(np.argmin(np.where(found.inside, found.sideways, np.inf)))
     return float(found.sideways[n]), float(found.angles[n])
 

@@ -7,6 +7,7 @@ from xml.sax.saxutils import escape
 from tenths.errors import BadInput
 from tenths.record.drawing import sketch_cylinders as c
 from tenths.record.drawing import sketch_form as f
+from tenths.record.drawing import sketch_gear as v
 from tenths.record.drawing import sketch_head as h
 from tenths.record.drawing import sketch_outside as o
 from tenths.record.drawing import sketch_shafts as s
@@ -75,6 +76,16 @@ SKETCHES: dict[str, tuple[str, Callable[[Pen], None]]] = {
     "pick-up-height": ("Straight-edge over the pan rail of the block, caliper up to the pick-up's screen", o.pick_up_height),
     "valve-face": ("Valve with its stem in vees, dial indicator on its face; across its head", h.valve_face),
     "torque-wrench": ("Torque wrench on a cap's bolt", c.torque_wrench),
+    "nose-height": ("Caliper from the rocker's pivot to its nose, along the valve stem", v.nose_height),
+    "pocket-depth": ("Depth micrometer or caliper in the pocket of a piston's crown", v.pocket_depth),
+    "push-rod": ("Caliper over the two ends of a push-rod, middle to middle", v.push_rod),
+    "spring-height": ("Caliper from the spring seat to the retainer, valve closed", v.spring_height),
+    "spring-tester": ("Spring between the plates of a tester, its height and load read", v.spring_tester),
+    "valve-clay": ("Clay between valve and piston, its thinnest place by caliper", v.valve_clay),
+    "valve-drop": ("Depth micrometer over the head's face, down to the closed valve", v.valve_drop),
+    "valve-lash": ("Feeler between the rocker's nose and the tip of the valve", v.valve_lash),
+    "valve-lift": ("Dial indicator on the retainer, in line with the stem", v.valve_lift),
+    "valve-touch": ("Dial indicator on the retainer, the valve pushed down to the piston", v.valve_touch),
 }
 
 
