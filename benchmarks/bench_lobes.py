@@ -2,7 +2,6 @@
 
 Matrices this small gain nothing from threads, which only wait for each other on a busy machine: one is used for both.
 """
-# ruff: noqa: E402 - the number of threads is set before the libraries are loaded
 
 import os
 

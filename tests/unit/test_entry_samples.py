@@ -6,6 +6,7 @@ from pathlib import Path
 import msgspec
 import pytest
 
+from cam_says import CAM_SAYS
 from head_says import HEAD_SAYS
 from joint_says import JOINT_SAYS
 from tenths.errors import BadInput, Damaged
@@ -19,7 +20,7 @@ LINES = [json.loads(line) for path in sorted(SAMPLES.glob("entries-v*.jsonl"))
          for line in path.read_text("utf-8").splitlines()]
 
 # what each sample of schema 1 says; a later schema adds its own samples and leaves these as they are
-SAYS = WORK_SAYS | JOINT_SAYS | HEAD_SAYS | {
+SAYS = WORK_SAYS | JOINT_SAYS | HEAD_SAYS | CAM_SAYS | {
     "engine.opened": bodies.EngineOpened(
         name="Heron", layout="inline-4, cams block 5", units="inch", customer="R. Oake", purpose="Trial", use="vintage",
         fuel="Petrol, 95", notes="First of its kind."),

@@ -9,6 +9,12 @@ import msgspec
 
 from tenths.errors import BadInput
 from tenths.logbook.body import Body
+from tenths.logbook.cam_bodies import CamCarded as CamCarded  # noqa: PLC0414 - as those of joints
+from tenths.logbook.cam_bodies import LobePoint as LobePoint  # noqa: PLC0414 - the same
+from tenths.logbook.cam_bodies import LobeRead as LobeRead  # noqa: PLC0414 - the same
+from tenths.logbook.cam_bodies import TimingMoved as TimingMoved  # noqa: PLC0414 - the same
+from tenths.logbook.cam_bodies import WheelMoved as WheelMoved  # noqa: PLC0414 - the same
+from tenths.logbook.cam_bodies import WheelZeroed as WheelZeroed  # noqa: PLC0414 - the same
 from tenths.logbook.gas_bodies import VariantKept as VariantKept  # noqa: PLC0414 - as those of joints
 from tenths.logbook.head_bodies import FlowBegun as FlowBegun  # noqa: PLC0414 - as those of joints
 from tenths.logbook.head_bodies import FlowRead as FlowRead  # noqa: PLC0414 - the same

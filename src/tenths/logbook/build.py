@@ -12,6 +12,7 @@ from tenths.engine.stations import pattern_matches
 from tenths.logbook import bodies
 from tenths.logbook.body import Body
 from tenths.logbook.calibration import Certificate, TemperatureNote
+from tenths.logbook.cams import CamLog
 from tenths.logbook.flows import FlowRun
 from tenths.logbook.joints import Drawn, Joint, Tick
 from tenths.logbook.marks import Mark
@@ -148,6 +149,7 @@ class Build:
     ticks: list[Tick] = field(default_factory=list[Tick])
     outlines: dict[str, Drawn] = field(default_factory=dict[str, Drawn])
     variants: dict[str, bodies.VariantKept] = field(default_factory=dict[str, bodies.VariantKept])
+    cams: CamLog = field(default_factory=CamLog)  # zeros of the wheel, readings of lobes, the maker's card
     flows: dict[str, FlowRun] = field(default_factory=dict[str, FlowRun])
     studies: dict[str, Study] = field(default_factory=dict[str, Study])
     studied: dict[tuple[str, str], Accepted] = field(default_factory=dict[tuple[str, str], Accepted])  # by gauge, kind
@@ -169,7 +171,8 @@ class Build:
             asked={question: dict(said) for question, said in self.asked.items()},
             work=list(self.work), joints=dict(self.joints), ticks=list(self.ticks), outlines=dict(self.outlines),
             variants=dict(self.variants),
-            flows=dict(self.flows), studies=dict(self.studies), studied=dict(self.studied), struck=dict(self.struck), problems=list(self.problems))
+            flows=dict(self.flows), studies=dict(self.studies), studied=dict(self.studied), struck=dict(self.struck),
+            problems=list(self.problems))
 
     def part_in(self, slot: str) -> str:
         """The part now in a slot; empty text when none was named."""

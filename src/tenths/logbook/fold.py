@@ -14,7 +14,7 @@ from tenths.engine.features import Feature, feature_at
 from tenths.engine.quantity import Quantity, System, Typed, parse, unit_for
 from tenths.engine.stations import pattern_matches
 from tenths.errors import BadInput
-from tenths.logbook import bodies
+from tenths.logbook import bodies, cams
 from tenths.logbook.body import Body
 from tenths.logbook.build import Build, Machining, Mark, Part, Reading, Setting, SlotHistory, StatedSize
 from tenths.logbook.calibration import certificate_of, note_of
@@ -329,6 +329,26 @@ def _variant_kept(build: Build, _mark: Mark, body: bodies.VariantKept) -> None:
     build.variants[body.variant] = body
 
 
+def _wheel_zeroed(build: Build, mark: Mark, body: bodies.WheelZeroed) -> None:
+    build.cams = cams.zeroed(build.cams, mark, body, build.layout, _system(build))
+
+
+def _wheel_moved(build: Build, mark: Mark, body: bodies.WheelMoved) -> None:
+    build.cams = cams.wheel_lost(build.cams, mark, body)
+
+
+def _lobe_read(build: Build, mark: Mark, body: bodies.LobeRead) -> None:
+    build.cams = cams.lobe_read(build.cams, mark, body, build.layout, _system(build))
+
+
+def _cam_carded(build: Build, mark: Mark, body: bodies.CamCarded) -> None:
+    build.cams = cams.carded(build.cams, mark, body, _system(build))
+
+
+def _timing_moved(build: Build, mark: Mark, body: bodies.TimingMoved) -> None:
+    build.cams = cams.timing_moved(build.cams, mark, body, build.layout)
+
+
 def _flow_begun(build: Build, mark: Mark, body: bodies.FlowBegun) -> None:
     before = build.flows.get(body.run)
     run = run_of(mark, body, _system(build))
@@ -373,6 +393,8 @@ HANDLERS: dict[type[bodies.Body], Callable[[Build, Mark, Any], None]] = {
     bodies.ChoiceAccepted: _choice_accepted, bodies.ChoiceAsked: _choice_asked, bodies.EntryStruck: _entry_struck,
     bodies.JointStated: _joint_stated, bodies.FastenerTicked: _fastener_ticked, bodies.OutlineDrawn: _outline_drawn,
     bodies.VariantKept: _variant_kept,
+    bodies.WheelZeroed: _wheel_zeroed, bodies.WheelMoved: _wheel_moved, bodies.LobeRead: _lobe_read,
+    bodies.CamCarded: _cam_carded, bodies.TimingMoved: _timing_moved,
     bodies.FlowBegun: _flow_begun, bodies.FlowRead: _flow_read,
     **dict.fromkeys(bodies.WORK, _work),
 }

@@ -62,6 +62,24 @@ def _flow(body: bodies.FlowBegun) -> str:
     return f"flow bench, {body.run}: {body.station} {body.way} at {body.pressure}{', ' + with_ if with_ else ''}"
 
 
+def _wheel(body: bodies.WheelZeroed) -> str:
+    pairs = ", ".join(f"{low} and {high}" for low, high in zip(body.before, body.after, strict=False))
+    return f"wheel zeroed on cylinder {body.cylinder} by {body.way}: {pairs}" + ("" if body.moved else ", wheel left as it was")
+
+
+def _lobe_read(body: bodies.LobeRead) -> str:
+    rows = body.points if len(body.points) < 4 else (*body.points[:1], *body.points[-1:])
+    said = ", ".join(f"{p.lift} at {p.angle}" for p in rows)
+    many = f"{len(body.points)} readings, " if len(body.points) > 3 else ""
+    return f"{body.station} at the {body.at}: {many}{said}"
+
+
+def _card(body: bodies.CamCarded) -> str:
+    rows = {"intake lift": body.intake_lift, "exhaust lift": body.exhaust_lift, "intake": ", ".join(body.intake_durations),
+            "exhaust": ", ".join(body.exhaust_durations), "separation": body.separation, "advance": body.advance, "events": body.events}
+    return f"{body.source} of the camshaft: " + ", ".join(f"{name} {text}" for name, text in rows.items() if text)
+
+
 def _tick(body: bodies.FastenerTicked) -> str:
     lengths = [f"{name} {text}" for name, text in (("free", body.free_length), ("tight", body.tight_length)) if text]
     said = ", ".join(filter(None, (f"round {body.round}" if body.round else "", body.value, *lengths)))
@@ -74,6 +92,10 @@ def _outline(body: bodies.OutlineDrawn) -> str:
 
 
 _WORDS: dict[type[bodies.Body], Callable[[Any], str]] = WORK_WORDS | {
+    bodies.WheelZeroed: _wheel, bodies.LobeRead: _lobe_read, bodies.CamCarded: _card,
+    bodies.WheelMoved: lambda b: "wheel moved, its zero is lost" + (f": {b.note}" if b.note else ""),
+    bodies.TimingMoved: lambda b: f"timing set moved{' to ' + b.position if b.position else ''}: {b.advance} earlier"
+                                  + (f", camshaft {b.shaft}" if b.shaft else ""),
     bodies.FlowBegun: _flow,
     bodies.FlowRead: lambda b: f"flow bench, {b.run}: {b.flow} at a lift of {b.lift}" + (f", {b.pressure}" if b.pressure else ""),
     bodies.JointStated: _joint, bodies.FastenerTicked: _tick, bodies.OutlineDrawn: _outline,
