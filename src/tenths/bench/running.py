@@ -10,7 +10,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from tenths.bench import film_shapes as shapes_film
-from tenths.bench import pull_pages
+from tenths.bench import head_pages, pull_pages
 from tenths.bench import running_shapes as shapes
 from tenths.bench.declare import Asked, Call, Example, Query
 from tenths.bench.pages import placed, routed
@@ -28,7 +28,7 @@ from tenths.services.tightening import tightening
 
 Answer = dict[str, Any]
 VIEWS = (("forces", "Forces"), ("loads", "Loads"), ("balance", "Balance"), ("torsion", "Torsion"), ("tightening", "Tightening"),
-         ("clearances", "Clearances"), ("film", "Oil film"), ("pull", "Pull"),
+         ("clearances", "Clearances"), ("film", "Oil film"), ("head", "Head"), ("pull", "Pull"),
          ("cycle", "Cycle"))
 ENGINE = {"engine": "kestrel"}
 UNITS = Query(name="units", words="inch or metric; the engine's own when left out")
@@ -101,8 +101,9 @@ def _film(bench: Bench, engine: str, palette: plots.Palette) -> tuple[Answer, li
 
 
 SHOWN = {"forces": _forces, "loads": _loads, "balance": _balance, "torsion": _torsion, "tightening": _tightening, "clearances": _clearances,
-         "film": _film, "pull": pull_pages.as_printed, "cycle": pull_pages.cycle_as_printed}
-CHOSEN = {"pull": pull_pages.context, "cycle": pull_pages.cycle_context}  # views that the address says more about
+         "film": _film, "head": head_pages.as_printed, "pull": pull_pages.as_printed, "cycle": pull_pages.cycle_as_printed}
+# views that the address says more about
+CHOSEN = {"head": head_pages.context, "pull": pull_pages.context, "cycle": pull_pages.cycle_context}
 
 
 def context(bench: Bench, engine: str, request: Request) -> Answer:
@@ -169,5 +170,5 @@ CALLS = (
     _call("film-sought", sought, shapes_film.Sought, "Which clearance and grade would leave most film, for mains and rods; takes seconds."),
     _call("clearances", clearances, shapes.Clearances, "Outlines in motion: the least clearance of each pair over a turn, and where. "
           "They are drawn as `outline.drawn`."),
-    *pull_pages.CALLS,
+    *head_pages.CALLS, *pull_pages.CALLS,
 )

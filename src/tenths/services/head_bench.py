@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from math import pi
 
+from tenths.calc.gas.valves import USUAL_FOUR, USUAL_LIFTS, USUAL_TWO
 from tenths.calc.valves import head
 from tenths.engine.quantity import Quantity, parse
 from tenths.engine.stations import cylinder_of, station_map
@@ -60,11 +61,20 @@ def head_bench(shop: Shop, engine: str, units: str = "", *, at: str = "") -> Ans
         "engine": engine, "at": write(drop, Quantity.PRESSURE, unit="inH2O", figures=3),
         "findings": [finding_answer(build, f, units) for f in found],
         "runs": [_run(build, write, *row) for row in done],
+        "latest": max(build.flows.values(), key=_latest).body.run if build.flows else "",
         "spreads": [row for side in SIDES for way in ("forward", "reverse") if (row := _spread(build, write, done, side, way))],
         "passages": [row for side in SIDES if (row := _passage(build, resolver, write, side))],
+        "usual": _usual(build),
         "valves": [{"station": s.address, "words": s.words} for s in station_map(build.layout).values() if s.kind == "valve"],
         "notes": list(NOTES) if done else [],
     }
+
+
+def _usual(build: Build) -> list[Answer]:
+    """What the pull takes where nothing was flowed: effective area over that of the head."""
+    four = build.layout is not None and sum(name.startswith("in") for name in build.layout.valves) > 1
+    return [{"over_diameter": ratio, "of_head": share}
+            for ratio, share in zip(USUAL_LIFTS, USUAL_FOUR if four else USUAL_TWO, strict=True)]
 
 
 def begin_run(shop: Shop, engine: str, run: bodies.FlowBegun, rows: Iterable[tuple[str, str]] = ()) -> list[Entry]:
@@ -86,6 +96,11 @@ def run_name(build: Build, station: str, way: str) -> str:
         number += 1
         name = f"{first}-{number}"
     return name
+
+
+def _latest(run: FlowRun) -> int:
+    """Where the log last said something of a run."""
+    return max(run.mark.position, *(point.mark.position for point in run.points), 0)
 
 
 def _drop(text: str) -> float:

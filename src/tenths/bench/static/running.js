@@ -11,6 +11,8 @@ const WORDS = /** @type {Record<string, (body: any) => string>} */ ({
   "fastener.ticked": (body) => `${body.joint} ${body.number} at ${body.station} ${body.what}`,
   "size.stated": (body) => `${body.feature} of ${body.station}: ${body.text}`,
   "outline.drawn": (body) => `outline ${body.outline}`,
+  "flow.begun": (body) => `run ${body.run} of ${body.station}`,
+  "flow.read": (body) => `${body.flow} at ${body.lift}, run ${body.run}`,
 });
 
 /** The body that a form means; fields left empty are left out. @param {HTMLFormElement} form */
@@ -48,6 +50,9 @@ document.addEventListener("submit", async (event) => {
   }
   await enter(form.dataset.entry, body);
   if (line) line.textContent = "kept";
+  const [first, ...others] = (form.dataset.again ?? "").split(" ").filter(Boolean).map((name) => form.elements.namedItem(name));
+  for (const field of [first, ...others]) if (field instanceof HTMLInputElement) field.value = "";
+  if (first instanceof HTMLInputElement) first.focus();  // the next of a row of entries
 });
 
 document.addEventListener("click", (event) => {

@@ -35,6 +35,7 @@ function put(part, fresh) {
   old.replaceChildren(...made.childNodes);
   for (const { name, value } of Array.from(made.attributes)) old.setAttribute(name, value);
   old.querySelectorAll("details").forEach((each, i) => { each.open = openById.get(each.id) ?? (each.id ? undefined : openNow[i]) ?? each.open; });
+  for (const each of old.querySelectorAll(".needs-script")) if (each instanceof HTMLElement) each.hidden = false;  // else nothing in it takes the focus
   const again = focus ? old.querySelector(`[id="${CSS.escape(focus)}"], [data-station="${CSS.escape(focus)}"]`) : null;
   if (again instanceof HTMLElement || again instanceof SVGElement) again.focus();
 }
