@@ -9,8 +9,7 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 
 from tenths.calc.valves import contact
-from tenths.calc.valves.lobes import lobe_of
-from tenths.calc.valves.profiles import card_lobe, profile_lobe
+from tenths.calc.valves.profiles import profile_lobe
 from tenths.errors import BadInput, OutOfRange
 
 HARD = contact.joint_modulus()
@@ -59,34 +58,7 @@ def test_a_slight_crown_stresses_more_than_a_line_and_a_rounder_one_more_still()
     assert line.stress < slight.stress < round_.stress
 
 
-# -- radii ---------------------------------------------------------------------------------------------------------------------
-
-def test_round_lobe_out_of_centre_has_its_own_radius_under_a_roller():
-    # a circle of radius R_b + e, its centre off by e: any roller rides on it at that radius
-    base, off, roller = 0.018, 0.004, 0.009
-    cam = np.linspace(-math.pi, math.pi, 2881)
-    c, s = np.cos(cam), np.sin(cam)
-    reach = base + off + roller
-    root = np.sqrt(reach**2 - (off * s) ** 2)
-    lift = off * c + root - base - roller
-    velocity = -off * s - off**2 * s * c / root
-    acceleration = -off * c - off**2 * (c**2 - s**2) / root - (off**2 * s * c) ** 2 / root**3
-    own = lobe_of(2 * cam, lift, velocity / 2, acceleration / 4, np.zeros(cam.shape), base_radius=base)
-    assert contact.roller_radii(own, 2 * cam, roller=roller) == pytest.approx(base + off, rel=1e-9)
-
-
-def test_radius_under_a_flat_is_that_of_the_envelope_of_the_follower():
-    own = card_lobe(lift=0.007, lifts=[0.00127], durations=[math.radians(230)], base_radius=0.018)
-    crank = np.linspace(-2.2, 2.2, 4001)
-    cam, motion = crank / 2, own.at(crank)
-    height, aside = own.base_radius + motion.lift, 2 * motion.velocity
-    # the follower's flat is tangent at height along its axis and aside along its face: points of the lobe, seen from the lobe
-    x, y = height * np.cos(cam) - aside * np.sin(cam), height * np.sin(cam) + aside * np.cos(cam)
-    dx, dy = np.gradient(x, cam), np.gradient(y, cam)
-    bend = (dx * np.gradient(dy, cam) - dy * np.gradient(dx, cam)) / np.hypot(dx, dy) ** 3
-    inside = slice(10, -10)
-    assert 1 / bend[inside] == pytest.approx(contact.flat_radii(own, crank)[inside], rel=2e-3)
-
+# -- film ----------------------------------------------------------------------------------------------------------------------
 
 def test_film_takes_the_speed_of_the_contact_on_the_follower_into_account():
     # where lift is steady both surfaces see the base circle alone: half of the cam's surface speed
@@ -114,9 +86,6 @@ def test_wrong_contacts_are_refused():
         contact.point_contact(force=-1.0, along=0.01, across=0.01, modulus=HARD)
     with pytest.raises(OutOfRange, match=r"follower is 20 mm: it does not fit into the lobe's hollow of 15 mm"):
         contact.effective_radius(-0.015, 0.02)
-    with pytest.raises(BadInput, match=r"roller: 9 mm is more than the lobe's path allows"):
-        contact.roller_radii(profile_lobe("4-5-6-7", lift=0.012, opening=1.0, closing=1.0, base_radius=0.012), np.linspace(-1, 1, 99),
-                             roller=0.009)
     with pytest.raises(BadInput, match=r"pair: 'cheese' is none of chilled iron"):
         contact.pair_named("cheese")
     assert contact.pair_named("chilled").limit < contact.pair_named("hardened steel on a steel roller").limit

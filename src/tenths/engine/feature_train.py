@@ -4,7 +4,6 @@ from tenths.engine.feature import Feature
 from tenths.engine.quantity import Quantity
 
 L, M, R, K = Quantity.LENGTH, Quantity.MASS, Quantity.RATIO, Quantity.STIFFNESS
-GEARS = ("push-rod", "bucket", "finger")
 TOUCHING = ("iron on iron, flat", "steel on steel, flat or pad", "steel on coated steel, flat or pad", "steel on a roller")
 
 
@@ -24,7 +23,6 @@ TRAIN: tuple[Feature, ...] = (
     _weighed("spring-weight", "valve", "weight of the spring", "dual springs together, damper left out", ("{s}.spring",)),
     _weighed("push-rod-weight", "valve", "weight of the push-rod", "clean and dry"),
     _weighed("rocker-weight", "valve", "weight of the rocker", "or of the finger; with its roller, without its shaft"),
-    _stated("valve-gear", Quantity.COUNT, "kind of valve gear", "finger: any rocker or finger between lobe and valve", names=GEARS),
     _stated("rocker-inertia", Quantity.INERTIA, "inertia of the rocker about its pivot", "or of the finger; swung as a pendulum, or drawn"),
     _stated("lobe-stiffness", K, "stiffness of camshaft and lobe", "at the lobe, with the crown of a bucket"),
     _stated("push-rod-stiffness", K, "stiffness of the push-rod", "along its length"),

@@ -176,56 +176,6 @@ def effective_radius(lobe: float, follower: float = math.inf) -> float:
     return 1.0 / curvature
 
 
-def flat_radii(lobe: Lobe, angles: Floats) -> Floats:
-    """Radius of a lobe under a flat follower: base radius, lift and acceleration by the cam's angle.
-
-    Args:
-        lobe: with its base radius.
-        angles: of the crank, in the lobe's own angles [rad].
-
-    Returns:
-        Radii [m]; 0 or less where a flat follower would ride over a corner.
-
-    Raises:
-        OutOfRange: for a base radius that is not above 0.
-
-    Validity: flat follower square to its motion, the cam at half the crank's speed.
-    Source: [Norton] chapter 7, R_b + s + s''.
-    """
-    positive(base_radius=lobe.base_radius)
-    motion = lobe.at(angles)
-    return lobe.base_radius + motion.lift + 4.0 * motion.acceleration
-
-
-def roller_radii(lobe: Lobe, angles: Floats, *, roller: float) -> Floats:
-    """Radius of a lobe's surface under a roller, or under a round pad, that moves in line with the cam's axis.
-
-    Args:
-        lobe: with its base radius.
-        angles: of the crank, in the lobe's own angles [rad].
-        roller: its radius [m].
-
-    Returns:
-        Radii [m]; below 0 where the flank is hollow, infinite where it is flat.
-
-    Raises:
-        OutOfRange: for a base radius or roller that is not above 0.
-        BadInput: for a lobe so sharp that the roller would ride over a corner.
-
-    Validity: roller moving through the cam's axis; for a finger, which swings, near enough where its pad stands over the axis.
-    Source: [Norton] chapter 7, curvature of the roller's path less the roller.
-    """
-    positive(base_radius=lobe.base_radius, roller=roller)
-    motion = lobe.at(angles)
-    out, by, slowed = lobe.base_radius + roller + motion.lift, 2.0 * motion.velocity, 4.0 * motion.acceleration
-    bend = out**2 + 2.0 * by**2 - out * slowed
-    with np.errstate(divide="ignore"):
-        path = (out**2 + by**2) ** 1.5 / bend
-    if bool(np.any((path > 0.0) & (path <= roller))):
-        raise BadInput(f"roller: {roller * 1e3:.4g} mm is more than the lobe's path allows, {float(path[path > 0.0].min()) * 1e3:.4g} mm")
-    return path - roller
-
-
 def film_ratio_of(film: float, *, lobe: float, follower: float) -> float:
     """Film over roughness.
 
@@ -304,7 +254,7 @@ _HARD = joint_modulus()
 _ON_IRON = joint_modulus(first=IRON, first_poisson=0.26, second=IRON, second_poisson=0.26)
 # What pairs bear for long: common practice, no source. The maker's word goes first.
 PAIRS: tuple[Pair, ...] = (
-    Pair("chilled iron on hardened iron, flat", _ON_IRON, 650.0e6),
+    Pair("chilled iron on hardened iron, flat", _ON_IRON, 700.0e6),
     Pair("hardened steel on hardened steel, flat or pad", _HARD, 1000.0e6),
     Pair("hardened steel on coated steel, flat or pad", _HARD, 1300.0e6),
     Pair("hardened steel on a steel roller", _HARD, 1800.0e6),

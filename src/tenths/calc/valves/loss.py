@@ -15,7 +15,7 @@ from tenths.calc.valves.lobes import Lobe
 from tenths.calc.valves.train import Train
 from tenths.errors import OutOfRange
 
-SHARP, SHARP_DOUBT = 1e-3, 2e-3  # of the speed
+SHARP, SHARP_DOUBT = 1e-3, 4e-3  # of the speed
 _AT_ONCE = 4
 _FARTHEST = 0.4  # of the speed, how far a cause is followed
 
