@@ -20,7 +20,7 @@ def test_each_of_its_lines_holds():
     text = re.sub(r"^#(?! )", "", house_template(), flags=re.MULTILINE)
     vet_house_rules(text)
     rules = tomllib.loads(text)
-    assert rules.keys() == {"skip", "shop", "balance", "decision", "instruments", "temperature", "shells", "limit"}
+    assert rules.keys() == {"skip", "shop", "balance", "decision", "instruments", "temperature", "shells", "film", "limit"}
     assert [len(row) for row in rules["limit"]] == [5, 6]
 
 

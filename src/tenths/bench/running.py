@@ -1,7 +1,6 @@
 """The place *Running* of an engine, and its API: forces, loads, balance, torsion, tightening, clearances in motion."""
 
 from collections.abc import Callable
-from importlib import import_module
 from typing import Any
 
 from markupsafe import Markup
@@ -9,14 +8,13 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
-from tenths.bench import film_shapes as shapes_film
-from tenths.bench import head_pages, pull_pages
+from tenths.bench import film_pages, head_pages, pull_pages
 from tenths.bench import running_shapes as shapes
 from tenths.bench.declare import Asked, Call, Example, Query
 from tenths.bench.pages import placed, routed
 from tenths.bench.state import Bench, bench_of
 from tenths.errors import BadInput, Unsettled
-from tenths.record import film_plots, plots, running_plots
+from tenths.record import plots, running_plots
 from tenths.record.running_pictures import clearance_svg, tightening_svg
 from tenths.services.clearing import clearances
 from tenths.services.running_balance import forces, weighing_sheet
@@ -33,17 +31,6 @@ VIEWS = (("forces", "Forces"), ("loads", "Loads"), ("balance", "Balance"), ("tor
 ENGINE = {"engine": "kestrel"}
 UNITS = Query(name="units", words="inch or metric; the engine's own when left out")
 Service = Callable[[Shop, str, str], Answer]
-
-
-def _when_asked(module: str, name: str) -> Service:
-    """A service with compiled loops: loaded when it is first asked, since it doubles the memory of a bench that never is."""
-    def ask(shop: Shop, engine: str, units: str = "") -> Answer:
-        return getattr(import_module(f"tenths.services.{module}"), name)(shop, engine, units)
-
-    return ask
-
-
-film, orbits, sought = (_when_asked("running_film", name) for name in ("film", "orbits", "sought"))
 
 
 def kept(bench: Bench, engine: str, name: str, service: Service) -> Answer:
@@ -89,21 +76,10 @@ def _clearances(bench: Bench, engine: str, _palette: plots.Palette) -> tuple[Ans
     return {"answer": answer, "pictures": drawn}, []
 
 
-def _film(bench: Bench, engine: str, palette: plots.Palette) -> tuple[Answer, list[plots.Spec]]:
-    from tenths.services.running_film import orbits as path_of  # noqa: PLC0415 - as `_when_asked`
-
-    answer, best = kept(bench, engine, "film", film), kept(bench, engine, "film sought", sought)
-    thinnest = answer["bearings"][0]["station"]
-    path = kept(bench, engine, "film path", lambda shop, name, units: path_of(shop, name, units, station=thinnest))
-    specs = [film_plots.ranking(answer, palette), film_plots.paths(path, palette), film_plots.around(path, palette),
-             *(film_plots.over_clearance(kind, palette) for kind in best["kinds"])]
-    return {"answer": answer, "best": best, "path": path}, specs
-
-
 SHOWN = {"forces": _forces, "loads": _loads, "balance": _balance, "torsion": _torsion, "tightening": _tightening, "clearances": _clearances,
-         "film": _film, "head": head_pages.as_printed, "pull": pull_pages.as_printed, "cycle": pull_pages.cycle_as_printed}
+         "film": film_pages.as_printed, "head": head_pages.as_printed, "pull": pull_pages.as_printed, "cycle": pull_pages.cycle_as_printed}
 # views that the address says more about
-CHOSEN = {"head": head_pages.context, "pull": pull_pages.context, "cycle": pull_pages.cycle_context}
+CHOSEN = {"film": film_pages.context, "head": head_pages.context, "pull": pull_pages.context, "cycle": pull_pages.cycle_context}
 
 
 def context(bench: Bench, engine: str, request: Request) -> Answer:
@@ -139,7 +115,7 @@ async def plot_file(request: Request) -> Response:
 
 _VIEW = placed("running", "running.html", context)
 ROUTES = [
-    *pull_pages.ROUTES,
+    *film_pages.ROUTES, *pull_pages.ROUTES,
     routed("/e/{engine}/running", _VIEW),
     routed("/e/{engine}/running/{view}", _VIEW),
     routed("/e/{engine}/running/{view}/{number}.svg", plot_file),
@@ -164,11 +140,7 @@ CALLS = (
     _call("torsion", torsion_answer, shapes.Torsion, "The crank in torsion: modes, critical speeds, swing and stress, damper."),
     _call("tightening", tightening, shapes.Tightening, "Joints: preload with its scatter, order, rounds, and the state of every fastener. "
           "Joints and ticks are entered as `joint.stated` and `fastener.ticked`."),
-    _call("film", film, shapes_film.Film,
-          "The oil film of every bearing as measured, thinnest first: film, roughness, pressure, temperature."),
-    _call("film-path", orbits, shapes_film.Orbits, "Path of the first journal in its clearance, and the film around the cycle."),
-    _call("film-sought", sought, shapes_film.Sought, "Which clearance and grade would leave most film, for mains and rods; takes seconds."),
     _call("clearances", clearances, shapes.Clearances, "Outlines in motion: the least clearance of each pair over a turn, and where. "
           "They are drawn as `outline.drawn`."),
-    *head_pages.CALLS, *pull_pages.CALLS,
+    *film_pages.CALLS, *head_pages.CALLS, *pull_pages.CALLS,
 )

@@ -7,6 +7,7 @@ from tenths.errors import BadInput
 from tenths.findings.cards import vet_card, vet_certificate
 from tenths.findings.check import catalogue, rule_of
 from tenths.findings.declare import Characteristic
+from tenths.findings.film_rules import vet_film
 from tenths.findings.keeping import TABLES, keeping_of
 from tenths.findings.limits import limit_text, read_limit, rules_of
 from tenths.findings.running import vet_balance
@@ -39,14 +40,15 @@ def vet_house_rules(text: str) -> None:
             if isinstance(value, str):
                 limit_text(value, characteristic.quantity, "inch", f"house rule for {row.characteristic}")
     house = tomllib.loads(text)
-    if unknown := sorted(set(house) - {"limit", "skip", "decision", "shop", "shells", "balance", *TABLES}):
+    if unknown := sorted(set(house) - {"limit", "skip", "decision", "shop", "shells", "balance", "film", *TABLES}):
         raise BadInput(f"house rules: {unknown[0]!r} is not known; there are [[limit]], skip, [decision], [shells], "
-                       "[instruments], [temperature], [balance] and [shop]")
+                       "[instruments], [temperature], [balance], [film] and [shop]")
     _vet_letterhead(house.get("shop", {}))
     for name in house.get("skip", []):
         _known(name)
     rule_of(house)
     vet_balance(house.get("balance", {}))
+    vet_film(house)
     keeping_of(house)
     shell_rules(house)
 

@@ -6,6 +6,7 @@ from tenths.errors import BadInput
 from tenths.record import film_plots, running_plots
 from tenths.record.plots import plot_svg
 from tenths.record.report_plots import PALETTE
+from tenths.record.report_head import head_part
 from tenths.record.report_pull import pull_part
 from tenths.record.running_pictures import clearance_svg, tightening_svg
 from tenths.record.typeset import INK
@@ -36,7 +37,8 @@ def running(shop: Shop, engine: str, units: str) -> tuple[Answer, Files]:
         model = running_model(shop, engine, units)
     except BadInput:  # no layout yet
         return {}, files
-    told = {"balance": _balance(shop, engine, units), "joints": _joints(shop, engine, units, files)}
+    told = {"balance": _balance(shop, engine, units), "joints": _joints(shop, engine, units, files),
+            "head": head_part(shop, engine, units, files)}
     if not model.missing:
         told |= {"clear": _clear(shop, engine, units, model, files)}
         if model.sizes["reciprocating"].origin != "taken":
@@ -124,15 +126,27 @@ def _film(shop: Shop, engine: str, units: str, files: Files) -> Answer | None:
         answer = film(shop, engine, units)
     except BadInput:  # no clearance is known yet
         return None
-    path = orbits(shop, engine, units, station=answer["bearings"][0]["station"])
+    worst = answer["bearings"][0]
+    path = orbits(shop, engine, units, station=worst["station"])
+    oil, lining = ("guessed" if origin == "taken" else origin for origin in (answer["oil"][0]["origin"], worst["lining_origin"]))
+    by, source = worst["limits"][0]["authority"], worst["limits"][0]["source"]
     return {
-        "about": f"With {answer['grade']}, at the worst of {len(answer['ways'])} ways of running from idle to the highest speed; a ratio "
-                 "of film to roughness of 3 and more keeps surfaces apart.",
+        "about": f"With {answer['grade']} ({oil}), at the worst of the hot ways "
+                 f"of running from idle to the highest speed: {answer['verdict']}.",
         "plots": [_drawn(files, "film", film_plots.ranking(answer, PALETTE, width=470, height=max(130, 18 * len(answer["bearings"])))),
                   _drawn(files, "film-path", film_plots.paths(path, PALETTE, size=230))],
         "path": f"{path['station'].replace('.', ' ')}: path of the journal in its clearance",
-        "rows": [[r["station"].replace(".", " "), r["clearance"]["text"], r["least"]["text"], f"{r['ratio']:.1f}, {r['state']}", r["way"],
-                  r["tenth_less"]["text"], r["tenth_more"]["text"]] for r in answer["bearings"]],
+        "rows": [[r["station"].replace(".", " "), r["clearance"]["text"].partition(" ±")[0], r["least"]["text"],
+                  f"{r['ratio']:.1f}, {r['state']}", r["way"].removesuffix(", hot"), r["tenth_less"]["text"], r["tenth_more"]["text"],
+                  r["verdict"]] for r in answer["bearings"]],
+        "worst": f"{worst['station'].replace('.', ' ')}, {worst['lining']} ({lining}); "
+                 f"limits: {source if source.startswith(by) else f'{by}, {source}'}",
+        "limits": [[one["words"], one["text"], one["limit"], one["verdict"]] for one in worst["limits"]],
+        "ways": [[w["way"], w["film"]["text"] if w["film"]["text"] == w["film_to"]["text"] else
+                  f"{w['film']['text'].partition(' ')[0]} to {w['film_to']['text']}", w["temperature"]["text"], w["pressure"]["text"],
+                  w["flow"]["text"]] for w in worst["running"]],
+        "known": "Stated or read: " + (", ".join(f"{r['words']} {r['text']}" for r in (*answer["oil"], *worst["shell"])
+                                                 if r["origin"] != "taken") or "nothing of oil and shells") + "; the rest is guessed.",
         "notes": answer["notes"]}
 
 

@@ -29,7 +29,8 @@ class Amounts:
         """The number as a person writes it: so many figures, or with ± its 95 % interval where it has an uncertainty."""
         name = unit or unit_for(quantity, self.system)
         if u:
-            spread = write(2 * u, quantity, unit=name, uncertainty=2 * u, decimals=_decimals(2 * u, quantity, name, 2))
+            apart = Quantity.TEMPERATURE_DIFFERENCE if quantity is Quantity.TEMPERATURE else quantity
+            spread = write(2 * u, apart, unit=name, uncertainty=2 * u, decimals=_decimals(2 * u, quantity, name, 2))
             value = write(si, quantity, unit=name, uncertainty=2 * u, decimals=_decimals(2 * u, quantity, name, 2))
             return f"{value.removesuffix(name).rstrip()} ±{spread}"
         if quantity is Quantity.MASS:

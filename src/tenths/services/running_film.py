@@ -1,214 +1,223 @@
-"""The oil film of every bearing of an engine as measured: how thin it gets, how near to touching, and what would leave more.
+"""The oil film of every bearing of an engine as measured: how thin it gets, how near to touching, and what it is held against.
 
 Clearances are those of the findings, measured or else predicted; loads are those of the running engine, once with the crank hinged
 at each main and once as an elastic beam. What nobody read or stated is guessed as common practice and said to be.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
-from math import pi
-from typing import Any
+from math import hypot
 
 import numpy as np
 
-from tenths.calc import loads
-from tenths.calc.film import cycle, grades, judged
+from tenths.calc.film import cycle, judged, tilted
+from tenths.calc.film.oil import Oil
 from tenths.engine.quantity import Quantity
-from tenths.errors import BadInput
-from tenths.findings.finding import Finding
+from tenths.errors import BadInput, OutOfRange
 from tenths.services.amounts import Answer
-from tenths.services.running_loads import Cycle, cycle_of
-from tenths.services.running_model import Model, running_model
+from tenths.services.film_basis import GRADES, Basis, estimate_u, options_of, thicker, value_of
+from tenths.services.film_bearings import RULE, STEP, WAYS, Cycles, Place, Way, borne, heavier, inlet_of, places, ways_of
+from tenths.services.film_judge import film_number, state, verdicts, worst_of
+from tenths.services.running_model import running_model
 from tenths.services.shop import Shop
 
-GRADE = "10W-40"
-GRADES = ("0W-20", "5W-30", "10W-40", "20W-50", "30", "40")
-# Common practice, no source: share of the journal's or big end's width that a shell covers, groove, hole, pressure, roughness.
-COVERED, GROOVE, HOLE, SUPPLY = 0.85, 0.18, 0.005, 4.0e5
-ROUGH_JOURNAL, ROUGH_LINING = 0.20e-6, 0.45e-6
-HOT, COLD = 373.15, 313.15  # K, of the oil at the bearings
-RULE = (0.00075, 0.0010)  # clearance over the journal's diameter: common practice, no source
 TENTH = 0.0001 * 0.0254
-STEP = 3  # of the moments of a load cycle every third is taken: three degrees
+# Relative standard uncertainty of loads and of the method itself: common practice, no source; docs/film.md tells what it was held to.
+LOADS_DOUBT, METHOD_DOUBT = 0.05, 0.10
+WORKERS = 2
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
-    """A way of running: its name, part of the highest speed, throttle open or not, temperature of the oil that comes [K]."""
-
-    name: str
-    part: float
-    open: bool
-    inlet: float
-
-
-WAYS = (
-    Way("idle, hot", 0.13, False, HOT), Way("idle, cold", 0.16, False, COLD), Way("cruise", 0.40, False, HOT),
-    Way("most torque", 0.62, True, HOT), Way("most power", 0.92, True, HOT), Way("highest speed", 1.0, True, HOT),
-    Way("highest speed, throttle shut", 1.0, False, HOT),
-)
-
-
-@dataclass(frozen=True, slots=True)
-class Place:
-    """A bearing: where, its sizes hot, what it rests on, and its form."""
-
-    station: str
-    bearing: cycle.Bearing
-    clearance: Finding
-    taper: float
-    out_of_round: float
-
-
-def film(shop: Shop, engine: str, units: str = "", *, grade: str = GRADE) -> Answer:
+def film(shop: Shop, engine: str, units: str = "", *, grade: str = "", given: Mapping[str, str] | None = None) -> Answer:
     """The films of all bearings of an engine, ranked, the thinnest first.
 
     Args:
         shop: the shop.
         engine: which engine.
         units: inch or metric; the engine's own when left out.
-        grade: of the oil.
+        grade: of the oil, instead of the stated one.
+        given: options by name, see `film_basis.Options`.
 
     Raises:
-        BadInput: when there is no such engine, bore, stroke or rod length are not known, no clearance is, or the grade is none.
+        BadInput: when there is no such engine, bore, stroke or rod length are not known, no clearance is, or an option is none.
     """
     model = running_model(shop, engine, units).needed()
-    oil = grades.middle_oil(grade)
-    found = places(shop, model)
+    basis = Basis(model, options_of({"grade": grade, **(given or {})}))
+    found = chosen(places(shop, basis), basis.options.bearing)
+    ways, cycles = ways_of(basis), Cycles(model)
+    for way in ways:
+        cycles.of(way)
+    with ThreadPoolExecutor(WORKERS) as pool:
+        rows = list(pool.map(lambda place: _row(basis, place, ways, cycles), found))
+    rows.sort(key=lambda row: row["least"]["value"])
+    write, shares = model.amounts, basis.shares()
+    by_state = dict(zip((way.state for way in WAYS if not way.cold), shares[0], strict=False))
+    return {"engine": engine, "grade": basis.oil.name, "oil": basis.told(), "grades": list(GRADES), "bearings": rows,
+            "ways": [{"way": way.name, "speed": write(way.part * model.value("redline"), Quantity.SPEED),
+                      "inlet": write(inlet_of(basis, way), Quantity.TEMPERATURE), "open": way.load > 0.0, "load": way.load,
+                      "cold": way.cold, "share": 0.0 if way.cold else round(by_state.get(way.state, 0.0), 4) if way.state else 0.0}
+                     for way in ways],
+            "shares_by": shares[1], "options": {name: getattr(basis.options, name) for name in basis.options.__dataclass_fields__},
+            "verdict": worst_of([row["verdict"] for row in rows]),
+            "linings": [_lining(basis, name) for name in basis.rules.linings], "notes": notes(basis),
+            "used": model.used("redline", "main_journal", "pin_journal", "main_width", "rod_pitch")}
+
+
+def chosen(found: Sequence[Place], station: str = "") -> list[Place]:
+    """Those asked for, all when none is named; raises BadInput where nothing is known of them."""
     if not found:
         raise BadInput("the oil film: no oil clearance of a main or rod is known yet; it takes journal and bore, or shells")
-    cycles = {way: cycle_of(model, (way.part * model.value("redline"),), open_=way.open) for way in WAYS}
-    rows = [_row(model, place, cycles, oil) for place in found]
-    rows.sort(key=lambda row: row["least"]["value"])
-    write = model.amounts
-    return {"engine": engine, "grade": grade, "grades": list(GRADES), "bearings": rows,
-            "ways": [{"way": way.name, "speed": write(way.part * model.value("redline"), Quantity.SPEED),
-                      "inlet": write(way.inlet, Quantity.TEMPERATURE), "open": way.open} for way in WAYS],
-            "linings": [{"lining": one.name, "unit_load": write.stress(one.unit_load),
-                         "temperature": write(one.temperature, Quantity.TEMPERATURE)} for one in judged.LININGS],
-            "notes": notes(model), "used": model.used("redline", "main_journal", "pin_journal", "main_width", "rod_pitch")}
+    some = [place for place in found if not station or place.station == station]
+    if not some:
+        raise BadInput(f"bearing: {station!r} has no known oil clearance; there are {', '.join(place.station for place in found)}")
+    return some
 
 
-def notes(model: Model) -> list[str]:
+def notes(basis: Basis) -> list[str]:
     """What the films take for granted, in sentences."""
-    write = model.amounts
+    thick = basis.oil.oil.pressure_coefficient
     return [
-        "Stiff round sleeve, parallel journal, one temperature of the oil; true sleeves give under the peak load.",
-        (f"Shells cover {COVERED:.0%} of the width; mains are grooved in the upper half; oil comes at "
-         f"{write(SUPPLY, Quantity.PRESSURE)['text']}: common practice, no source."),
-        (f"Roughness {ROUGH_JOURNAL * 1e6:g} um of the journal and {ROUGH_LINING * 1e6:g} um of the lining, root mean square: common "
-         "practice, no source."),
+        *basis.oil.notes,
+        "Stiff round sleeve, one temperature of the oil; true sleeves give under the peak load, which spreads it.",
+        (f"Pressure thickens the oil by {thick * 1e9:g} per GPa." if thick else
+         "Pressure is not taken to thicken the oil; with its coefficient stated, or the option taken, it does."),
+        "Judged are the hot ways of running; cold oil at full throttle is shown, not advised.",
         "A clearance measured cold is taken as it is; housings of aluminium open as they warm, which adds to it.",
-        "What the maker asks for goes before any of this.",
+        "Limits and guesses are common practice, no source, unless the house or a sheet says otherwise; the maker's own go before them.",
     ]
 
 
-# -- the bearings ------------------------------------------------------------------------------------------------------------
-
-def places(shop: Shop, model: Model) -> list[Place]:
-    """Every main and rod whose clearance is measured or predicted."""
-    findings = {(f.characteristic.name, f.station): f for f in shop.checked(model.build)}
-
-    def known(name: str, station: str) -> float:
-        finding = findings.get((name, station))
-        return max(finding.value or 0.0, 0.0) if finding else 0.0
-
-    found: list[Place] = []
-    for kind, stations in (("main", [f"main.{n + 1}" for n in range(model.layout.mains)]),
-                           ("rod", [f"rod.{label}" for label in model.layout.labels])):
-        for station in stations:
-            both = [findings.get((f"{kind}-oil-clearance{end}", station)) for end in ("", "-predicted")]
-            best = next((f for f in both if f is not None and f.value is not None and f.value > 0.0), None)
-            if best is None:
-                continue
-            journal = station if kind == "main" else f"pin.{model.layout.cylinder(station.partition('.')[2]).pin}"
-            name = "main" if kind == "main" else "pin"
-            found.append(Place(station, _bearing(model, kind, best.value or 0.0), best, known(f"{name}-taper", journal),
-                               known(f"{name}-out-of-round", journal)))
-    return found
-
-
-def _bearing(model: Model, kind: str, clearance: float) -> cycle.Bearing:
-    if kind == "main":
-        length = COVERED * model.value("main_width")
-        return cycle.Bearing(diameter=model.value("main_journal"), length=length, clearance=clearance / 2, groove_width=GROOVE * length,
-                             groove_extent=pi, groove_at=0.0, supply=SUPPLY)
-    return cycle.Bearing(diameter=model.value("pin_journal"), length=COVERED * model.value("rod_pitch"), clearance=clearance / 2,
-                         hole=HOLE, supply=SUPPLY)
-
-
-def borne(model: Model, station: str, of: Cycle) -> list[cycle.Cycle]:
-    """What a bearing bears: a rod one cycle, a main one for either way of sharing the load."""
-    kind, _, label = station.partition(".")
-    speed = of.speeds[0]
-    if kind == "main":
-        number = int(label) - 1
-        return [cycle.main_cycle(way[0, number][::STEP], speed=speed) for way in (of.hinged, of.beam)]
-    number = list(of.along.labels).index(label)
-    own = of.rods.angles - of.along.fires[number]
-    stroke, rod, offset = model.value("stroke"), model.value("rod_length"), model.value("pin_offset")
-    seen = loads.seen_from_rod(of.rods.rods[0, number], own, bank_angle=of.along.banks[number], stroke=stroke, rod_length=rod,
-                               pin_offset=offset)
-    return [cycle.rod_cycle(seen[::STEP], own[::STEP], stroke=stroke, rod_length=rod, speed=speed, pin_offset=offset)]
+def _lining(basis: Basis, name: str) -> Answer:
+    one, authority = basis.rules.linings[name]
+    write = basis.model.amounts
+    return {"lining": name, "unit_load": write.stress(one.unit_load), "pressure": write.stress(one.peak_pressure),
+            "temperature": write(one.temperature, Quantity.TEMPERATURE, figures=3), "film": film_number(basis.model, one.film),
+            "ratio": one.ratio, "authority": authority, "source": one.source}
 
 
 # -- one bearing -------------------------------------------------------------------------------------------------------------
 
-def _row(model: Model, place: Place, cycles: Mapping[Way, Cycle], oil: Any) -> Answer:
-    ran = {way: [cycle.running(place.bearing, one, oil, inlet=way.inlet) for one in borne(model, place.station, of)]
-           for way, of in cycles.items()}
-    thinnest = min(ran, key=lambda way: min(one.least_film for one in ran[way]))
-    low = min(ran[thinnest], key=lambda one: one.least_film)
-    write, length = model.amounts, place.bearing.clearance * 2
-    doubt = place.clearance.standard_uncertainty or 0.0
-    either = [_thinnest(model, place, cycles[thinnest], thinnest, oil, length + by) for by in (-TENTH, TENTH, -2 * doubt, 2 * doubt)]
-    edge = judged.left_at_the_edge(low.least_film, taper=place.taper, out_of_round=place.out_of_round)
-    ratio = judged.film_ratio(max(edge, 1e-9), journal=ROUGH_JOURNAL, lining=ROUGH_LINING)
+@dataclass(frozen=True, slots=True)
+class Ran:
+    """A bearing through its ways of running, and where its film is thinnest hot."""
+
+    place: Place
+    bears: Mapping[Way, list[cycle.Cycle]]
+    ran: Mapping[Way, list[cycle.Running]]
+    way: Way
+    low: cycle.Running
+    bore: cycle.Cycle
+
+
+def through(basis: Basis, place: Place, ways: Sequence[Way], cycles: Cycles) -> Ran:
+    """A bearing through its ways of running."""
+    bears = {way: borne(basis.model, place.station, cycles.of(way)) for way in ways}
+    ran = {way: [cycle.running(place.bearing, one, basis.oil.oil, inlet=inlet_of(basis, way)) for one in bears[way]] for way in ways}
+    thinnest = min((way for way in ways if not way.cold), key=lambda way: min(one.least_film for one in ran[way]))
+    low = min(range(len(ran[thinnest])), key=lambda k: ran[thinnest][k].least_film)
+    return Ran(place, bears, ran, thinnest, ran[thinnest][low], bears[thinnest][low])
+
+
+def _row(basis: Basis, place: Place, ways: Sequence[Way], cycles: Cycles) -> Answer:
+    of = through(basis, place, ways, cycles)
+    model, write, length = basis.model, basis.model.amounts, place.bearing.clearance * 2
+    less, more = (_thinnest(basis, of, clearance=length + by) for by in (-TENTH, TENTH))
+    causes = _causes(basis, of)
+    share = hypot(*(one for _, one in causes)) / of.low.least_film
+    edge, lost = _edge(of)
+    rough = hypot(*place.shell.roughness)
+    ratio = judged.film_ratio(max(edge, 1e-9), journal=place.shell.roughness[0], lining=place.shell.roughness[1])
     area = place.bearing.diameter * place.bearing.length
-    most = max(float(np.abs(one.loads).max()) for way in cycles for one in borne(model, place.station, cycles[way]))
+    most = max(float(np.abs(one.loads).max()) for way in ways if not way.cold for one in of.bears[way])
+    hot = [one for way in ways if not way.cold for one in of.ran[way]]
+    limits = verdicts(basis, place, edge=edge, edge_u=share * edge, rough=rough, rough_u=_rough_doubt(place), load=most / area,
+                      pressure=max(one.largest_pressure for one in hot), temperature=max(one.temperature for one in hot))
+    measured = place.clearance is not None and not place.clearance.characteristic.name.endswith("predicted")
     return {
-        "station": place.station, "clearance": write(length, Quantity.LENGTH, doubt or None),
-        "origin": "predicted" if place.clearance.characteristic.name.endswith("predicted") else "measured",
-        "entries": list(place.clearance.entries), "stale": list(place.clearance.stale),
+        "station": place.station, "clearance": write(length, Quantity.LENGTH, place.doubt or None),
+        "origin": "measured" if measured else "predicted",
+        "entries": list(place.clearance.entries) if place.clearance else [],
+        "stale": list(place.clearance.stale) if place.clearance else [],
         "diameter": write(place.bearing.diameter, Quantity.LENGTH), "length": write(place.bearing.length, Quantity.LENGTH),
-        "rule": [write(share * place.bearing.diameter, Quantity.LENGTH) for share in RULE],
-        "least": film_number(model, low.least_film), "way": thinnest.name,
-        "at": float(low.least_at * STEP), "direction": float(np.degrees(low.least_direction)),
-        "edge": film_number(model, edge), "ratio": round(float(ratio), 2), "state": state(ratio),
-        "tenth_less": film_number(model, either[0]), "tenth_more": film_number(model, either[1]),
-        "doubt": [film_number(model, value) for value in sorted(either[2:])] if doubt else [],
-        "unit_load": write.stress(most / area), "settled": all(one.settled for way in ran for one in ran[way]),
-        "running": [_told(model, way, ran[way]) for way in WAYS],
+        "rule": [write(part * place.bearing.diameter, Quantity.LENGTH) for part in RULE],
+        "least": film_number(model, of.low.least_film, share * of.low.least_film), "way": of.way.name,
+        "at": float(of.low.least_at * STEP), "direction": float(np.degrees(of.low.least_direction)),
+        "edge": film_number(model, edge, share * edge), "ratio": round(float(ratio), 2), "state": state(ratio),
+        "tenth_less": film_number(model, less), "tenth_more": film_number(model, more),
+        "causes": [{"cause": words, "share": round((one / (share * of.low.least_film)) ** 2, 3)} for words, one in causes],
+        "effects": _effects(basis, of, edge, lost), "lining": place.shell.kind.name, "lining_origin": place.shell.kind_origin,
+        "limits": limits, "verdict": worst_of([row["verdict"] for row in limits]),
+        "unit_load": write.stress(most / area), "settled": all(one.settled for way in of.ran for one in of.ran[way]),
+        "running": [_told(basis, place, way, of.ran[way]) for way in ways], "shell": basis.told_of(place.station),
     }
 
 
-def film_number(model: Model, metres: float) -> Answer:
-    """A film, in micrometres or in tens of millionths of an inch."""
-    if model.system == "metric":
-        return {"value": metres * 1e6, "unit": "um", "standard_uncertainty": None, "text": f"{metres * 1e6:.2f} um"}
-    return {"value": metres / TENTH, "unit": "tenths", "standard_uncertainty": None, "text": f"{metres / TENTH:.2f} tenths"}
+def _thinnest(basis: Basis, of: Ran, *, clearance: float = 0.0, oil: Oil | None = None, warmer: float = 0.0,
+              heavier_by: float = 1.0) -> float:
+    """Thinnest film in the way where it is thinnest, with something of it changed."""
+    sized = replace(of.place.bearing, clearance=max(clearance, 2e-6) / 2) if clearance else of.place.bearing
+    inlet = inlet_of(basis, of.way) + warmer
+    return min(cycle.running(sized, heavier(one, heavier_by), oil or basis.oil.oil, inlet=inlet).least_film for one in of.bears[of.way])
 
 
-def state(ratio: float) -> str:
-    """What a ratio of film to roughness means, in words."""
-    return "apart" if ratio >= 3.0 else "touching at peaks" if ratio >= 1.0 else "rubbing"
+def _causes(basis: Basis, of: Ran) -> list[tuple[str, float]]:
+    """What each cause of doubt does to the thinnest film [m], by doing it."""
+    here, doubt, length = of.low.least_film, of.place.doubt, of.place.bearing.clearance * 2
+    warm = basis.cold if of.way.cold else basis.hot
+    ends = [_thinnest(basis, of, clearance=length + by) for by in (-2 * doubt, 2 * doubt)] if doubt else [0.0, 0.0]
+    found = [
+        ("clearance", (ends[1] - ends[0]) / 4),
+        ("viscosity of the oil", _thinnest(basis, of, oil=thicker(basis.oil.oil, 1.0 + basis.oil.doubt)) - here),
+        ("temperature of the oil", _thinnest(basis, of, warmer=estimate_u(warm.estimate)) - here),
+        ("loads", _thinnest(basis, of, heavier_by=1.0 + LOADS_DOUBT) - here),
+        ("the method", METHOD_DOUBT * here)]
+    return sorted(((words, abs(by)) for words, by in found), key=lambda row: -row[1])
 
 
-def _thinnest(model: Model, place: Place, of: Cycle, way: Way, oil: Any, clearance: float) -> float:
-    sized = replace(place.bearing, clearance=max(clearance, 2e-6) / 2)
-    return min(cycle.running(sized, one, oil, inlet=way.inlet).least_film for one in borne(model, place.station, of))
+def _edge(of: Ran) -> tuple[float, float]:
+    """Thinnest film where the journal's form and lean take some of it [m], and what the lean alone takes."""
+    place, lost = of.place, 0.0
+    if tilt := value_of(place.shell.tilt):
+        b, at = place.bearing, of.low.least_at
+        towards = of.bore.loads[at]
+        try:
+            leaning = tilted.tilted(eccentricity=float(abs(of.low.path[at])), load_direction=float(np.angle(towards / of.low.path[at])),
+                                    slenderness=b.length / b.diameter, tilt=tilt / 2 / b.clearance)
+            lost = of.low.least_film - leaning.edge * b.clearance
+        except OutOfRange:  # it touches
+            lost = of.low.least_film
+    return judged.left_at_the_edge(max(of.low.least_film - lost, 0.0), taper=place.taper, out_of_round=place.out_of_round), lost
 
 
-def _told(model: Model, way: Way, ran: Sequence[cycle.Running]) -> Answer:
+def _effects(basis: Basis, of: Ran, edge: float, lost: float) -> list[Answer]:
+    """What each option takes or gives, as films."""
+    model, rows = basis.model, []
+    if basis.oil.oil.pressure_coefficient:
+        plain = _thinnest(basis, of, oil=replace(basis.oil.oil, pressure_coefficient=0.0))
+        rows.append({"what": "without pressure thickening the oil", "film": film_number(model, plain)})
+    if lost:
+        rows.append({"what": "lost where the journal leans", "film": film_number(model, lost)})
+    form = max(of.low.least_film - lost, 0.0) - edge
+    if form > 0.0:
+        rows.append({"what": "lost to taper and out-of-round", "film": film_number(model, form)})
+    return rows
+
+
+def _rough_doubt(place: Place) -> float:
+    """Standard uncertainty of both surfaces' roughness together [m]."""
+    return 1.2533 * hypot(estimate_u(place.shell.journal.estimate), estimate_u(place.shell.lining.estimate)) / 2**0.5
+
+
+def _told(basis: Basis, place: Place, way: Way, ran: Sequence[cycle.Running]) -> Answer:
     """Both ways of sharing the load, the worse first."""
     low, high = min(one.least_film for one in ran), max(one.least_film for one in ran)
-    write, worst = model.amounts, min(ran, key=lambda one: one.least_film)
-    return {"way": way.name, "film": film_number(model, low), "film_to": film_number(model, high),
-            "ratio": round(float(judged.film_ratio(low, journal=ROUGH_JOURNAL, lining=ROUGH_LINING)), 2),
+    model, write, worst = basis.model, basis.model.amounts, min(ran, key=lambda one: one.least_film)
+    journal, lining = place.shell.roughness
+    return {"way": way.name, "cold": way.cold, "film": film_number(model, low), "film_to": film_number(model, high),
+            "ratio": round(float(judged.film_ratio(low, journal=journal, lining=lining)), 2),
             "pressure": write.stress(max(one.largest_pressure for one in ran)),
             "temperature": write(worst.temperature, Quantity.TEMPERATURE),
-            "viscosity": {"value": worst.viscosity * 1e3, "unit": "mPa s", "standard_uncertainty": None,
-                          "text": f"{worst.viscosity * 1e3:.2f} mPa s"},
+            "viscosity": write(worst.viscosity, Quantity.DYNAMIC_VISCOSITY, figures=3),
             "flow": {"value": worst.flow * 6e4, "unit": "l/min", "standard_uncertainty": None, "text": f"{worst.flow * 6e4:.2f} l/min"},
             "power": {"value": worst.power, "unit": "W", "standard_uncertainty": None,
                       "text": f"{worst.power_streamers:.0f} to {worst.power:.0f} W"}}
@@ -216,83 +225,35 @@ def _told(model: Model, way: Way, ran: Sequence[cycle.Running]) -> Answer:
 
 # -- pictures ----------------------------------------------------------------------------------------------------------------
 
-def orbits(shop: Shop, engine: str, units: str = "", *, grade: str = GRADE, station: str = "") -> Answer:
-    """Path of a journal in its clearance and the film around the cycle, at most power and at the highest speed.
+def orbits(shop: Shop, engine: str, units: str = "", *, grade: str = "", station: str = "",
+           given: Mapping[str, str] | None = None) -> Answer:
+    """Path of a journal in its clearance and the film around the cycle, at most power, the highest speed and idle, or at a tried speed.
 
     Args:
         shop: the shop.
         engine: which engine.
         units: inch or metric; the engine's own when left out.
-        grade: of the oil.
+        grade: of the oil, instead of the stated one.
         station: which bearing; the first when left out.
+        given: options by name, see `film_basis.Options`.
 
     Raises:
-        BadInput: as `film`, or for a station whose clearance is not known.
+        BadInput: as `film`, or for a bearing whose clearance is not known.
     """
     model = running_model(shop, engine, units).needed()
-    found = places(shop, model)
-    chosen = [place for place in found if not station or place.station == station]
-    if not chosen:
-        known = ", ".join(place.station for place in found) or "none yet"
-        raise BadInput(f"station: {station!r} has no known oil clearance; there are {known}")
-    place, oil = chosen[0], grades.middle_oil(grade)
-    curves: list[Answer] = []
-    for way in (WAYS[-3], WAYS[-2], WAYS[0]):
-        of = cycle_of(model, (way.part * model.value("redline"),), open_=way.open)
-        ran = min((cycle.running(place.bearing, one, oil, inlet=way.inlet) for one in borne(model, place.station, of)),
-                  key=lambda one: one.least_film)
-        scale = film_number(model, 1.0)["value"]
-        curves.append({"way": way.name, "angle": np.degrees(of.rods.angles[::STEP]).round(3).tolist(),
-                       "up": ran.path.real.round(5).tolist(), "across": ran.path.imag.round(5).tolist(),
-                       "film": (ran.films * scale).round(5).tolist()})
-    return {"engine": engine, "station": place.station, "stations": [p.station for p in found], "grade": grade,
-            "unit": film_number(model, 1.0)["unit"], "curves": curves}
+    basis = Basis(model, options_of({"grade": grade, **(given or {})}))
+    found = places(shop, basis)
+    place, cycles = chosen(found, station or basis.options.bearing)[0], Cycles(model)
+    ways = ways_of(basis)
+    wanted = [*ways[:-len(WAYS)], WAYS[3], WAYS[4], WAYS[0]]
+    return {"engine": engine, "station": place.station, "stations": [p.station for p in found], "grade": basis.oil.name,
+            "unit": film_number(model, 1.0)["unit"], "curves": [_curve(basis, place, way, cycles) for way in wanted[:3]]}
 
 
-def sought(shop: Shop, engine: str, units: str = "", *, progress: Callable[[int, int], None] | None = None) -> Answer:
-    """Which clearance and grade would leave most film, for mains and for rods, over all ways of running hot.
-
-    Args:
-        shop: the shop.
-        engine: which engine.
-        units: inch or metric; the engine's own when left out.
-        progress: told how many of how many bearings are done.
-
-    Raises:
-        BadInput: as `running_model`.
-    """
-    model = running_model(shop, engine, units).needed()
-    ways = [way for way in WAYS if way.inlet == HOT]
-    cycles = [cycle_of(model, (way.part * model.value("redline"),), open_=way.open) for way in ways]
-    oils = [grades.middle_oil(name) for name in GRADES]
-    kinds: list[Answer] = []
-    worst = {kind: _hardest(model, kind, cycles) for kind in ("main", "rod")}
-    for done, (kind, station) in enumerate(worst.items()):
-        bearing = _bearing(model, kind, 1e-5)
-        clearances = (np.linspace(0.4e-3, 2.2e-3, 19) * bearing.diameter).tolist()
-        rows = [[one for of in cycles for one in borne(model, station, of)]]
-        found = cycle.mapped([bearing], rows, oils, [c / 2 for c in clearances], inlet=HOT)
-        films = found.least_film[0]  # way, oil, clearance
-        kinds.append({"kind": kind, "station": station, "rule": [model.amounts(s * bearing.diameter, Quantity.LENGTH) for s in RULE],
-                      "grades": [_best(model, name, clearances, films[:, k]) for k, name in enumerate(GRADES)],
-                      "map": {"clearance": [model.amounts(c, Quantity.LENGTH)["value"] for c in clearances],
-                              "clearance_unit": model.amounts(1.0, Quantity.LENGTH)["unit"], "unit": film_number(model, 1.0)["unit"],
-                              "films": {name: [film_number(model, float(v))["value"] for v in films[:, k].min(axis=0)]
-                                        for k, name in enumerate(GRADES)}}})
-        if progress is not None:
-            progress(done + 1, len(worst))
-    return {"engine": engine, "kinds": kinds, "notes": notes(model)}
-
-
-def _hardest(model: Model, kind: str, cycles: Sequence[Cycle]) -> str:
-    """The bearing of a kind that bears the largest load."""
-    stations = [f"main.{n + 1}" for n in range(model.layout.mains)] if kind == "main" else [f"rod.{c}" for c in model.layout.labels]
-    return max(stations, key=lambda s: max(float(np.abs(one.loads).max()) for of in cycles for one in borne(model, s, of)))
-
-
-def _best(model: Model, name: str, clearances: Sequence[float], films: Any) -> Answer:
-    best = judged.best_clearance(films.T.tolist())
-    write = model.amounts
-    return {"grade": name, "clearance": write(clearances[best.at], Quantity.LENGTH), "film": film_number(model, best.film),
-            "flat": [write(clearances[k], Quantity.LENGTH) for k in best.flat],
-            "at_edge": best.at in (0, len(clearances) - 1)}
+def _curve(basis: Basis, place: Place, way: Way, cycles: Cycles) -> Answer:
+    of = cycles.of(way)
+    ran = min((cycle.running(place.bearing, one, basis.oil.oil, inlet=inlet_of(basis, way))
+               for one in borne(basis.model, place.station, of)), key=lambda one: one.least_film)
+    scale = film_number(basis.model, 1.0)["value"]
+    return {"way": way.name, "angle": np.degrees(of.rods.angles[::STEP]).round(3).tolist(), "up": ran.path.real.round(5).tolist(),
+            "across": ran.path.imag.round(5).tolist(), "film": (ran.films * scale).round(5).tolist()}

@@ -88,12 +88,13 @@ def _whose_gas(model: Model) -> str:
     return "Gas pressure: built-in model, polytropic with a Wiebe burn, full throttle; good to some 10 % of its peak."
 
 
-def cycle_of(model: Model, speeds: Sequence[float], *, open_: bool = True, changed: Mapping[str, float] | None = None) -> Cycle:
-    """The loads of a model; ``changed`` puts other values [SI] in the place of some sizes."""
+def cycle_of(model: Model, speeds: Sequence[float], *, open_: bool = True, changed: Mapping[str, float] | None = None,
+             gas: NDArray[np.float64] | None = None) -> Cycle:
+    """The loads of a model; ``changed`` puts other values [SI] in the place of some sizes, ``gas`` a pressure of its own."""
     size = {name: model.value(name) for name in INPUTS} | dict(changed or {})
     along = model.along()
     up, down = ([w + size[name] - model.value(name) for w in model.weights(name)] for name in ("reciprocating", "rotating"))
-    gas = gas_over_cycle(model, speeds, size, open_=open_)
+    gas = gas_over_cycle(model, speeds, size, open_=open_) if gas is None else gas
     rods = loads.engine_loads(
         along.cylinders(up, down), gas, speeds=speeds, firing_angles=along.fires, bore=size["bore"], stroke=size["stroke"],
         rod_length=size["rod_length"], pin_offset=size["pin_offset"], spare_inertia=spare_inertia(model))

@@ -3,28 +3,11 @@
 
 import { engine, seen } from "./bench.js";
 import { byId, say } from "./dom.js";
+import { lines } from "./lines.js";
 import { drawn } from "./plot.js";
 import { keep } from "./queue.js";
 
 const CURVES = ["torque", "power", "filling", "peak"]; // in the order of the plots
-
-/**
- * Asks for a pull; what comes line by line is handed on.
- * @param {string} url @param {AbortSignal} signal @param {(line: any) => void} told
- */
-async function run(url, signal, told) {
-  const answer = await fetch(url, { signal });
-  if (!answer.ok || !answer.body) throw new Error(`the server answered ${answer.status}`);
-  const reader = answer.body.pipeThrough(new TextDecoderStream()).getReader();
-  let rest = "";
-  for (;;) {
-    const { done, value } = await reader.read();
-    if (done) return;
-    const lines = (rest + value).split("\n");
-    rest = lines.pop() ?? "";
-    for (const line of lines) told(JSON.parse(line));
-  }
-}
 
 /** Shows how far the first pull is, and the page when it is done. */
 async function firstPull() {
@@ -36,7 +19,7 @@ async function firstPull() {
   place.querySelector("[data-stop]")?.addEventListener("click", () => stop.abort());
   let wrong = "";
   try {
-    await run(place.dataset.run ?? "", stop.signal, (line) => {
+    await lines(place.dataset.run ?? "", stop.signal, (line) => {
       if (line.wrong) wrong = line.wrong;
       if (!line.of) return;
       bar.max = line.of;
@@ -104,7 +87,7 @@ async function follow() {
   if (form.dataset.variant) asked.set("variant", form.dataset.variant);
   running = new AbortController();
   try {
-    await run(`${form.dataset.run}?${asked}`, running.signal, (told) => {
+    await lines(`${form.dataset.run}?${asked}`, running.signal, (told) => {
       if (told.wrong) line.textContent = told.wrong;
       if (!told.rows) return;
       const { torque, torque_at, power, power_at } = told.best;

@@ -228,7 +228,8 @@ class Oil:
     Attributes:
         line: kinematic viscosity at low shear, by temperature.
         at_15: density at 15 degC [kg/m3].
-        high_shear: dynamic viscosity at 150 degC and a million 1/s [Pa s]; None for an oil that shear does not thin.
+        high_shear: dynamic viscosity at 150 degC and a million 1/s, without fuel [Pa s]; None for an oil that shear does not
+            thin.
         fuel: share by mass of fuel in it [-].
         fuel_viscosity: kinematic, of that fuel [m2/s]; petrol about 0.5 mm2/s when warm, from memory.
         pressure_coefficient: by which pressure thickens it [1/Pa], see `under_pressure`; 0 to leave that out.
@@ -263,14 +264,14 @@ class Oil:
         slow = self._slow(temperature)
         if self.high_shear is None or shear_rate == 0.0:
             return slow
-        at_top = self._slow(_TOP)
+        at_top = self._clean(_TOP)
         left = 2.0 * self.high_shear / at_top - 1.0
         if not 0.0 <= left <= 1.02:
             raise OutOfRange(
                 f"high_shear is {self.high_shear * 1e3:.3g} mPa s: {at_top * 500:.3g} to {at_top * 1e3:.3g} mPa s fits this oil"
             )
         left = min(left, 1.0)
-        critical = _HIGH_SHEAR * at_top * temperature / (slow * _TOP)
+        critical = _HIGH_SHEAR * at_top * temperature / (self._clean(temperature) * _TOP)
         return slow * (left + (1.0 - left) / (1.0 + shear_rate / critical))
 
     def density(self, temperature: float) -> float:
@@ -280,6 +281,10 @@ class Oil:
     def heat_capacity(self, temperature: float) -> float:
         """Specific heat [J/(kg K)] at a temperature [K]; see `heat_capacity`."""
         return heat_capacity(temperature, at_15=self.at_15)
+
+    def _clean(self, temperature: float) -> float:
+        """At low shear, without fuel: what was tested at high shear."""
+        return self.line.kinematic(temperature) * self.density(temperature)
 
     def _slow(self, temperature: float) -> float:
         thin = self.line.kinematic(temperature)
