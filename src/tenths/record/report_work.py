@@ -1,6 +1,7 @@
 """What the record says of the work: each step with who did it and what it went past, parts and work outside, what was agreed.
 
-Everything comes from the engine's own log, so that the same log gives the same pages: no hours, costs or prices stand in it.
+Everything comes from the engine's own log, so that the same log gives the same pages: no hours, costs or prices
+stand in it, only which quotes and bills there are.
 """
 
 from typing import Any
@@ -10,9 +11,10 @@ from tenths.record.drawing.fall import fall
 from tenths.record.words import capital, counted, short_day
 from tenths.services.again import again
 from tenths.services.customers import customer
+from tenths.services.money import papers
 from tenths.services.shop import Shop
 from tenths.services.supply import parts
-from tenths.services.work_told import steps_told
+from tenths.services.work_told import edits_told, steps_told
 
 Answer = dict[str, Any]
 PICTURE_WIDTH = 640.0
@@ -39,11 +41,21 @@ def work(shop: Shop, engine: str) -> tuple[Answer, dict[str, str]]:
     return {
         "stages": [{"title": f"{capital(s['stage'])}: {s['done']} of {s['total']}",
                     "rows": [_step(r) for r in s["rows"]]} for s in stages if s["rows"]],
+        "edits": [(f"{e['person']}, {short_day(e['at'])}", capital(e["words"])) for e in edits_told(shop, engine)],
         "ways": _ways(shop, engine), "agreed": agreed, "problems": problems,
-        "dues": [(short_day(d["at"]), f"promised for {d['day']}" + (f": {d['why']}" if d["why"] else "")) for d in told["dues"]],
+        "dues": _promised(shop, engine, told),
         "again": [(t["what"], t["where"], t["why"]) for t in left["todo"]], "again_words": counted(len(left["todo"]), "thing"),
         "picture": bool(pictures),
     }, pictures
+
+
+def _promised(shop: Shop, engine: str, told: Answer) -> list[tuple[str, str]]:
+    """Days promised, and which quotes and bills went to the customer, in the order of the log; their sums stand on them alone."""
+    rows = [(d["position"], d["at"], f"promised for {d['day']}" + (f": {d['why']}" if d["why"] else "")) for d in told["dues"]]
+    made = papers(shop, engine)
+    rows += [(q["made"]["position"], q["made"]["at"], f"quote {q['quote']} made") for q in made["quotes"]]
+    rows += [(b["made"]["position"], b["made"]["at"], f"bill {b['invoice']} made") for b in made["invoices"]]
+    return [(short_day(at), words) for _, at, words in sorted(rows)]
 
 
 def _answered(asked: Answer) -> str:

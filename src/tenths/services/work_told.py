@@ -1,8 +1,10 @@
 """The steps that were done, as a record tells them: from the engine's own log alone."""
 
 from tenths.engine.stations import station_map
+from tenths.logbook import work_bodies as w
 from tenths.services.questions import Answer
 from tenths.services.shop import Shop
+from tenths.services.work_sentences import WORK_WORDS
 from tenths.work.facts import facts_of
 from tenths.work.state import StepState, state_of
 
@@ -23,6 +25,15 @@ def steps_told(shop: Shop, engine: str) -> list[Answer]:
                      "rows": [_told(s, places[s.step.station].words if s.step.station in places else s.step.station)
                               for s in some if s.doings.done]})
     return rows
+
+
+EDITS = (w.StepAdded, w.StepDropped, w.StepRewaited, w.PlanBranched)
+
+
+def edits_told(shop: Shop, engine: str) -> list[Answer]:
+    """How the plan of an engine was changed: when, by whom, what and why, in order."""
+    return [{"at": mark.at, "person": mark.person, "words": WORK_WORDS[type(body)](body)}
+            for mark, body in shop.build(engine).work if isinstance(body, EDITS)]
 
 
 def _told(state: StepState, place: str) -> Answer:
