@@ -6,7 +6,8 @@ from browsing import until
 
 PLACES = ("/e/marigold/work", "/e/kestrel/work", "/e/marigold/work/steps", "/e/kestrel/work/steps", "/e/marigold/work/step/crank-in",
           "/e/marigold/work/step/strip", "/e/kestrel/work/step/hone@cyl.3", "/e/marigold/work/again?if=crank",
-          "/e/marigold/desk/plan-add", "/ahead?engine=marigold&part=pistons-d10&days=14", "/desk/shop-hours")
+          "/e/marigold/desk/plan-add", "/ahead?engine=marigold&part=pistons-d10&days=14", "/desk/shop-hours",
+          "/e/marigold/supply", "/e/marigold/money", "/e/marigold/customer", "/shelf", "/history")
 
 
 @pytest.mark.parametrize("light", ["light", "dark"])
