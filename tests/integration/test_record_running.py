@@ -11,9 +11,10 @@ from tenths.services import commands
 
 def test_kestrel_has_every_part_and_its_pictures(demo_shop):
     told, files = running(demo_shop, "kestrel", "")
-    assert list(told) == ["balance", "joints", "clear", "forces", "loads", "torsion", "film"]
+    assert list(told) == ["balance", "joints", "clear", "forces", "loads", "torsion", "film", "pull"]
     shown = (
-        told["forces"]["plot"], *told["loads"]["plots"], *told["torsion"]["plots"], *told["film"]["plots"], *told["joints"], told["clear"],
+        told["forces"]["plot"], *told["loads"]["plots"], *told["torsion"]["plots"], *told["film"]["plots"], *told["pull"]["plots"],
+        *told["joints"], told["clear"],
     )  # fmt: skip
     assert {part["file"] for part in shown} == set(files)
     assert all(text.startswith("<svg") for text in files.values())

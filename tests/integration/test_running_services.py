@@ -44,9 +44,9 @@ def test_crank_work_is_the_work_of_the_gas(cycle):
     bore, stroke, rod, offset = (model.value(n) for n in ("bore", "stroke", "rod_length", "pin_offset"))
     steps = np.linspace(0, 4 * math.pi, 720, endpoint=False)
     volume = -math.pi / 4 * bore**2 * position(steps, stroke, rod, offset)
-    gas = found.pressure[0] - 101325.0
-    work = float(np.sum((gas + np.roll(gas, -1)) / 2 * (np.roll(volume, -1) - volume)))
-    for torque in found.rods.torque:
+    for pressure, torque in zip(found.pressure, found.rods.torque, strict=True):
+        gas = pressure - 101325.0
+        work = float(np.sum((gas + np.roll(gas, -1)) / 2 * (np.roll(volume, -1) - volume)))
         assert torque.mean() * 4 * math.pi == pytest.approx(len(model.layout.labels) * work, rel=2e-4)
 
 
@@ -199,7 +199,7 @@ def test_piston_pin_bends_as_a_beam_under_the_gas(demo_shop):
     """Load by the peak pressure on the bore; bending by the moment of even loads, worked out here in mm and N."""
     answer = running_loads(demo_shop, "kestrel")
     rows = {r["name"]: r for r in answer["parts"]}
-    peak = answer["open"][-1]["peak_pressure"]["value"] * 0.1 - 0.101325  # MPa over the crankcase
+    peak = max(row["peak_pressure"]["value"] for row in answer["open"]) * 0.1 - 0.101325  # MPa over the crankcase
     load = peak * math.pi / 4 * 99.0064**2
     assert rows["pin-load"]["value"] * 1e3 == pytest.approx(load, rel=1e-3)
     assert rows["rod-pressure"]["value"] == pytest.approx(load / (22 * 24.6), rel=1e-3)
@@ -211,7 +211,7 @@ def test_a_rods_own_inertia_changes_the_torque_but_not_its_mean(demo_shop):
     """Two masses overstate a rod's inertia: what is left over is a couple that swings and gives back what it took."""
     model = running_model(demo_shop, "kestrel")
     big, small, length = 0.4521, 0.1762, 0.155
-    assert spare_inertia(model) == pytest.approx(29e-4 - big * small / (big + small) * length**2, rel=0.01)
+    assert spare_inertia(model) == pytest.approx(29e-4 - big * small / (big + small) * length**2, rel=0.05)  # a small difference of large numbers
 
 
 @pytest.mark.parametrize("engine", ENGINES)
@@ -281,17 +281,17 @@ def test_the_pulls_own_pressure_loads_the_crank_once_valves_and_lobes_are_stated
 
     shop = shop_in_memory(tmp_path)
     lay_demo(shop)
-    before = cycle_of(model := running_model(shop, "kestrel"), (model.value("redline"),))
+    before = cycle_of(model := running_model(shop, "marigold"), (model.value("redline"),))
     assert not model.breathes
-    shop.append("kestrel", *(bodies.SizeStated(station="engine", feature=f, text=text) for f, text in STATED_LOBES))
-    model = running_model(shop, "kestrel")
+    shop.append("marigold", *(bodies.SizeStated(station="engine", feature=f, text=text) for f, text in STATED_LOBES))
+    model = running_model(shop, "marigold")
     assert model.breathes
     after = cycle_of(model, (0.5 * model.value("redline"), model.value("redline")))
     assert abs(after.pressure[1] - before.pressure[0]).max() > 1e5
-    point = pulled(shop, "kestrel", "metric", speeds=2)["points"][-1]
-    swept = 8 * math.pi / 4 * model.value("bore") ** 2 * model.value("stroke")
+    point = pulled(shop, "marigold", "metric", speeds=2)["points"][-1]
+    swept = len(model.layout.labels) * math.pi / 4 * model.value("bore") ** 2 * model.value("stroke")
     net = point["mean_pressure"]["value"] * 1e3 + point["friction"]["value"] * 1e3
     assert point["mean_pressure"]["unit"] == point["friction"]["unit"] == "kPa"
     assert after.rods.torque[1].mean() == pytest.approx(net * swept / (4 * math.pi), rel=0.02)
-    told = running_loads(shop, "kestrel", "metric")
+    told = running_loads(shop, "marigold", "metric")
     assert told["notes"][0].startswith("Gas pressure: that of the pull")

@@ -65,6 +65,17 @@ def test_it_grows_with_speed_and_with_what_rubs():
     assert sum(half.values()) == pytest.approx(sum(parts(SQUARE, speed=3000 * RPM).values()) / 2)
 
 
+def test_a_film_goes_before_the_correlation_for_bearings():
+    """A power of 1 kW at 300 rad/s is 2 x 2 pi x 1000 / 300 J a cycle, over the volume swept; beyond the speeds given with their square."""
+    film = replace(SQUARE, film=((200.0, 500.0), (400.0, 1500.0)))
+    found, swept = parts(film, speed=300.0), math.pi / 4 * 2.544224e-3
+    assert "main bearings" not in found
+    assert found["bearings"] == pytest.approx(1000.0 * 4 * math.pi / 300.0 / swept)
+    assert parts(film, speed=800.0)["bearings"] == pytest.approx(1500.0 * 4 * 4 * math.pi / 800.0 / swept)
+    rest = sum(parts(SQUARE, speed=300.0).values()) - sum(v for k, v in parts(SQUARE, speed=300.0).items() if "bearings" in k)
+    assert sum(found.values()) - found["bearings"] == pytest.approx(rest)
+
+
 def test_what_is_not_taken():
     with pytest.raises(BadInput, match="gear: 'desmo' is no kind of valve gear; there are finger"):
         parts(replace(SQUARE, gear="desmo"), speed=300.0)

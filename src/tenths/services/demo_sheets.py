@@ -137,6 +137,19 @@ KESTREL_SIZES: tuple[SizeRow, ...] = (
     ("engine", "pin-offset", "0.5", "", "2"),
     ("cyl.*.piston", "skirt", "98.938", "0.010", "2"),
     ("chamber.*", "chamber-volume", "58.0 cc", "0.6 cc", "4"),
+    ("engine", "intake-valve-head", "53.0", "", "of the head"),
+    ("engine", "exhaust-valve-head", "41.0", "", "of the head"),
+    ("engine", "intake-valve-lift", "13.6", "", "of the camshaft"),
+    ("engine", "exhaust-valve-lift", "13.4", "", "of the camshaft"),
+    ("engine", "intake-duration", "280 deg", "", "of the camshaft"),
+    ("engine", "exhaust-duration", "286 deg", "", "of the camshaft"),
+    ("engine", "intake-centre", "106 deg", "", "of the camshaft"),
+    ("engine", "exhaust-centre", "112 deg", "", "of the camshaft"),
+    ("engine", "runner-length", "265", "", "with a string"),
+    ("engine", "plenum-volume", "4200 cc", "", "of the manifold"),
+    ("engine", "throttle-bore", "90", "", "of the manifold"),
+    ("engine", "primary-length", "790", "", "with a string"),
+    ("engine", "primary-diameter", "45", "", "with a caliper"),
 )
 
 KESTREL_LIMITS: tuple[LimitStated, ...] = (

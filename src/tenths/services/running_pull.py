@@ -16,6 +16,7 @@ from tenths.engine.quantity import Quantity
 from tenths.errors import BadInput
 from tenths.services.amounts import Answer
 from tenths.services.pull_doubts import DOUBTS, spread_of
+from tenths.services.pull_rubbing import with_film
 from tenths.services.pull_sizes import NAMED, QUANTITIES, WORDS, Stated, engine_of, sizes_of
 from tenths.services.pull_valves import said
 from tenths.services.pull_variants import sizes_kept, variants_of
@@ -58,7 +59,7 @@ def pulled(
         raise BadInput(f"speeds: {speeds} is not from 2 to 60")
     model = running_model(shop, engine, units).needed()
     sizes = sizes_of(model, sizes_kept(model.build, variant) | dict(given or {}))
-    of = engine_of(model, sizes)
+    of = with_film(shop, engine, model, engine_of(model, sizes))
     top = model.value("redline")
     rates = [top * (0.22 + 0.78 * k / (speeds - 1)) for k in range(speeds)]
     whole = speeds * (1 + len(DOUBTS) if sure else 1)
@@ -95,7 +96,7 @@ def notes(model: Model) -> list[str]:
         (f"Air of {air} and {warm} at the inlet, exhaust open after the second pipes; half of the charge is burned 8 degrees after top "
          "dead centre, or as early as the end gas lets it (Livengood and Wu; Douaud and Eyzat)."),
         ("Friction part by part after measurements of warm car engines (Patton, Nitschke and Heywood), each to some 30 %; windage as the "
-         "drag of the webs."),
+         "drag of the webs; main and rod bearings by their oil film, as measured and with the oil as stated."),
         ("Held to one measured engine without fitting, it lay within 8 % of the torque (docs/pull.md); what a change does is known "
          "better than where the curve lies."),
     ]

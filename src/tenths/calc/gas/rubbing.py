@@ -6,6 +6,8 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
 from tenths.calc._check import not_negative, positive, within
 from tenths.errors import BadInput
 
@@ -47,6 +49,8 @@ class Rubbing:
         web_radius: to the middle of that [m].
         mist: density of air and oil about the crank [kg/m3].
         scale: times all of it [-].
+        film: speed [rad/s] and power [W] that all mains and rod bearings lose by their oil film, in order of speed; it goes before the
+            correlation for them.
     """
 
     bore: float
@@ -71,6 +75,7 @@ class Rubbing:
     web_radius: float = 0.0
     mist: float = 1.3
     scale: float = 1.0
+    film: tuple[tuple[float, float], ...] = ()
 
 
 def parts(of: Rubbing, *, speed: float, inlet: float = 1.0) -> dict[str, float]:
@@ -82,7 +87,7 @@ def parts(of: Rubbing, *, speed: float, inlet: float = 1.0) -> dict[str, float]:
         inlet: pressure of the charge over that of the air outside [-].
 
     Returns:
-        Mean effective pressure by part, named as in `NAMES` [Pa].
+        Mean effective pressure by part, named as in `NAMES`; with a film both kinds of bearings stand together as `bearings` [Pa].
 
     Raises:
         OutOfRange: for sizes or a speed that are not above 0.
@@ -99,7 +104,21 @@ def parts(of: Rubbing, *, speed: float, inlet: float = 1.0) -> dict[str, float]:
         raise BadInput(f"gear: {of.gear!r} is no kind of valve gear; there are {', '.join(GEARS)}")
     rpm = speed * 60.0 / math.tau
     found = _crank(of, rpm) | _pistons(of, rpm, inlet) | _valves(of, rpm) | {"pumps": _pumps(of, rpm), "windage": _windage(of, speed)}
+    if of.film:
+        return {"bearings": of.scale * _film(of, speed)} | {name: of.scale * found[name] for name in NAMES if name not in BEARINGS}
     return {name: of.scale * found[name] for name in NAMES}
+
+
+def _film(of: Rubbing, speed: float) -> float:
+    """Between the speeds given the power goes evenly, beyond with the square of the speed."""
+    speeds, powers = zip(*of.film, strict=True)
+    power = float(np.interp(speed, speeds, powers))
+    outer = min(max(speed, speeds[0]), speeds[-1])
+    return power * (speed / outer) ** 2 * 2.0 * math.tau / speed / _swept(of)
+
+
+def _swept(of: Rubbing) -> float:
+    return math.pi / 4.0 * of.bore**2 * of.stroke * of.cylinders
 
 
 def _crank(of: Rubbing, rpm: float) -> dict[str, float]:
@@ -143,6 +162,5 @@ def _pumps(of: Rubbing, rpm: float) -> float:
 
 
 def _windage(of: Rubbing, speed: float) -> float:
-    swept = math.pi / 4.0 * of.bore**2 * of.stroke * of.cylinders
     power = 0.5 * of.mist * 1.1 * of.web_area * of.webs * (speed * of.web_radius) ** 3
-    return power * 2.0 * math.tau / speed / swept
+    return power * 2.0 * math.tau / speed / _swept(of)
