@@ -136,9 +136,9 @@ def _film(shop: Shop, engine: str, units: str, files: Files) -> Answer | None:
         "plots": [_drawn(files, "film", film_plots.ranking(answer, PALETTE, width=470, height=max(130, 18 * len(answer["bearings"])))),
                   _drawn(files, "film-path", film_plots.paths(path, PALETTE, size=230))],
         "path": f"{path['station'].replace('.', ' ')}: path of the journal in its clearance",
-        "rows": [[r["station"].replace(".", " "), r["clearance"]["text"].partition(" ±")[0], r["least"]["text"],
-                  f"{r['ratio']:.1f}, {r['state']}", r["way"].removesuffix(", hot"), r["tenth_less"]["text"], r["tenth_more"]["text"],
-                  r["verdict"]] for r in answer["bearings"]],
+        "rows": [[r["station"].replace(".", " "), _bare(r["clearance"]), r["least"]["text"], f"{r['ratio']:.1f}",
+                  r["way"].removesuffix(", hot"), r["tenth_less"]["text"], r["tenth_more"]["text"], r["verdict"]]
+                 for r in answer["bearings"]],
         "worst": f"{worst['station'].replace('.', ' ')}, {worst['lining']} ({lining}); "
                  f"limits: {source if source.startswith(by) else f'{by}, {source}'}",
         "limits": [[one["words"], one["text"], one["limit"], one["verdict"]] for one in worst["limits"]],
@@ -148,6 +148,12 @@ def _film(shop: Shop, engine: str, units: str, files: Files) -> Answer | None:
         "known": "Stated or read: " + (", ".join(f"{r['words']} {r['text']}" for r in (*answer["oil"], *worst["shell"])
                                                  if r["origin"] != "taken") or "nothing of oil and shells") + "; the rest is guessed.",
         "notes": answer["notes"]}
+
+
+def _bare(number: Answer) -> str:
+    """A number without its interval, with its unit."""
+    value, apart, _ = number["text"].partition(" ±")
+    return f"{value} {number['unit']}" if apart else value
 
 
 def _joints(shop: Shop, engine: str, units: str, files: Files) -> list[Answer]:
