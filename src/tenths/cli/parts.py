@@ -149,7 +149,7 @@ def machine_command(shop: Shop, engine: str, slot: str, operation: str, stations
 
 @click.command("stock")
 @click.argument("engine")
-@click.argument("kind", type=click.Choice(["main-shell", "rod-shell"]))
+@click.argument("kind", type=click.Choice(["main-shell", "rod-shell", "shim"]))
 @click.argument("size")
 @click.argument("change")
 @click.argument("sets", type=click.IntRange(0, 99))
@@ -158,15 +158,19 @@ def machine_command(shop: Shop, engine: str, slot: str, operation: str, stations
 @with_shop
 def stock_command(shop: Shop, engine: str, kind: str, size: str, change: str, sets: int, grooved: str | None,
                   flanged: bool) -> None:  # noqa: FBT001 - click passes flags so
-    r"""Count the sets of shells of one size; CHANGE is what a pair does to the clearance.
+    r"""Count the sets of shells of one size, or shims of one thickness.
+
+    CHANGE is what a pair of shells does to the clearance; of a shim its
+    thickness.
 
     \b
-    Example:
+    Examples:
       tenths stock marigold rod-shell 11 "-0.001 in" 2
+      tenths stock marigold shim 0.030 "0.030 in" 12
     """
     from tenths.logbook.bodies import StockCounted  # noqa: PLC0415 - only here
     from tenths.services import commands  # noqa: PLC0415 - only here
 
     commands.part(shop, engine, StockCounted(kind=kind, size=size, change=change, sets=sets, grooved=grooved or "",
                                              flanged=flanged))
-    say(f"{sets} sets of {kind} {size} in the house")
+    say(f"{sets} {'shims' if kind == 'shim' else f'sets of {kind}'} {size} in the house")

@@ -84,6 +84,7 @@ VALVES: tuple[Feature, ...] = (
         (*VALVE, *SPRING),
         sketch="spring-height",
     ),
+    _stated("shims-in-place", L, "shims under the spring", "all together, when the installed height was read; 0 for none"),
     Feature(
         "bind-height",
         ("valve",),

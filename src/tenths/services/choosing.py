@@ -13,6 +13,7 @@ from tenths.findings.finding import Finding
 from tenths.logbook import bodies
 from tenths.logbook.build import Build
 from tenths.logbook.entry import Entry
+from tenths.metrology.decide import Verdict
 from tenths.services.asked import Ask, Asked
 from tenths.services.knobs import Knobs
 from tenths.services.matching import KNOBS as MATCHING
@@ -21,9 +22,13 @@ from tenths.services.questions import Answer, System, system_of, telling_places
 from tenths.services.ring_places import exchanged
 from tenths.services.rings import filings, ring_answer
 from tenths.services.shells import HOLDS, shells
+from tenths.services.shims import KNOBS as SHIMS
+from tenths.services.shims import shims
 from tenths.services.shop import Shop
 from tenths.services.stacks import KNOBS as STACK
 from tenths.services.stacks import stack
+from tenths.services.timing_set import CENTRE, cam_timing
+from tenths.services.timing_set import KNOBS as TIMING
 
 
 def choices(shop: Shop, engine: str) -> list[Answer]:
@@ -89,9 +94,14 @@ def logged_picks(system: System, picks: Sequence[choice.Pick], predicted: Sequen
             *(_logged(system, p.station, "", p) for p in rest))
 
 
+def _quantity(characteristic: str) -> Quantity:
+    """What a prediction is a number of: most are of the catalogue, centres of lobes are not."""
+    return LOOSE[characteristic] if characteristic in LOOSE else catalogue()[characteristic].quantity
+
+
 def _told_of(where: str, station: str) -> bool:
     """Whether what is predicted for a station hangs on what goes to a place: its halves, its piston, itself."""
-    return where in {station, f"{station}.piston"} or where.startswith(f"{station}.shell.")
+    return where in {station, f"{station}.piston", f"{station}.spring"} or where.startswith(f"{station}.shell.")
 
 
 def _logged(system: System, where: str, what: str, told: choice.Predicted | None) -> bodies.Pick:
@@ -99,7 +109,7 @@ def _logged(system: System, where: str, what: str, told: choice.Predicted | None
     box = size if size != what else ""
     if told is None:
         return bodies.Pick(station=where, pick=size, box=box)
-    quantity = catalogue()[told.characteristic].quantity
+    quantity = _quantity(told.characteristic)
     unit = unit_for(quantity, system)
     return bodies.Pick(station=where, pick=size, box=box, characteristic=told.characteristic, unit=unit,
                        predicted=from_si(told.estimate.value, quantity, unit),
@@ -122,9 +132,9 @@ def accepted(shop: Shop, engine: str) -> list[Answer]:
 
 def _beside(pick: bodies.Pick, found: dict[tuple[str, str], Finding]) -> Answer:
     station = ".".join(pick.station.split(".")[:2])
-    read = found.get((station, pick.characteristic)) or found.get((pick.station, pick.characteristic))
+    read = found.get((station, pick.characteristic)) or found.get((pick.station.removesuffix(".spring"), pick.characteristic))
     value = None
-    if read is not None and read.estimate is not None and read.verdict in HOLDS:
+    if read is not None and read.estimate is not None and read.verdict in {*HOLDS, Verdict.NO_LIMIT}:
         value = from_si(read.estimate.value, read.characteristic.quantity, pick.unit)
     return {"station": pick.station, "pick": pick.pick, "characteristic": pick.characteristic, "unit": pick.unit,
             "predicted": pick.predicted, "standard_uncertainty": pick.uncertainty, "read": value}
@@ -146,13 +156,16 @@ QUESTIONS: dict[str, Ask] = {
     "ring-gaps": _ring_gaps,
     "matching": matching,
     "stack": stack,
+    "shims": shims,
+    "cam-timing": cam_timing,
 }
+LOOSE: Mapping[str, Quantity] = {CENTRE: Quantity.ANGLE}
 
 
 ORDERS = ("main-order", "rod-order")  # what to buy: asked by themselves, because they think long
 
 
-SETTABLE: dict[str, Knobs] = {"matching": MATCHING, "stack": STACK}
+SETTABLE: dict[str, Knobs] = {"matching": MATCHING, "stack": STACK, "shims": SHIMS, "cam-timing": TIMING}
 
 
 def set_question(shop: Shop, engine: str, question: str, settings: Mapping[str, str], *, words: str = "") -> Entry:
@@ -205,7 +218,7 @@ def _pick_answer(pick: choice.Pick) -> Answer:
 
 
 def _predicted(system: System, predicted: choice.Predicted) -> Answer:
-    quantity = catalogue()[predicted.characteristic].quantity
+    quantity = _quantity(predicted.characteristic)
     unit = unit_for(quantity, system)
     value, u = predicted.estimate.value, predicted.estimate.u
 
