@@ -48,7 +48,8 @@ def test_only_what_a_test_cannot_repeat_has_no_example():
     assert {c.path for c in CALLS if c.example is None} == {"/api/events", "/api/engines/{engine}/photos", "/photo/{file}",
                                                               "/api/engines/{engine}/desk/step-stop",
                                                               "/api/engines/{engine}/desk/work-back", "/api/desk/tool-there",
-                                                              "/api/engines/{engine}/desk/problem-solve"}
+                                                              "/api/engines/{engine}/desk/problem-solve",
+                                                              "/api/engines/{engine}/desk/order-accepted"}
 
 
 def test_every_answer_of_both_demo_engines_has_its_shape(served):

@@ -9,6 +9,7 @@ import re
 import pytest
 
 from benches import Served, entry, reading
+from tenths.logbook import bodies
 
 
 @pytest.fixture(scope="module")
@@ -152,6 +153,21 @@ def test_boxes_are_ordered_come_in_and_are_taken_for_an_engine(served):
         assert "torque-wrench is there again" in ask.get("/shelf").text
         send("tool-there", tool="torque-wrench")
         assert "torque-wrench is there again" not in ask.get("/shelf").text
+
+
+def test_boxes_of_an_accepted_order_stand_among_what_to_order_until_they_are_ordered(served):
+    with served.client() as ask:
+        pick = bodies.Pick(station="box.11", pick="2 boxes of 11")
+        served.shop.append("marigold", bodies.ChoiceAccepted(question="main-order", picks=(pick,)))
+        page = ask.get("/e/marigold/supply").text
+        assert "main shells, 11" in page
+        assert "Order 2 of main shells, 11" in page
+        assert '"main shells, 11",2,,0.00,marigold,accepted for the mains' in ask.get("/orders.csv").text
+        sent = {"accepted": "main-order:11", "supplier": "Lowmoor Bearing Room", "count": "2", "promised": "2026-06-01", "cost": "64"}
+        assert ask.post("/api/engines/marigold/desk/order-accepted", json=sent).status_code == 200
+        assert "main shells, 11" not in ask.get("/orders.csv").text
+        wrong = ask.post("/api/engines/marigold/desk/order-accepted", json=sent)
+        assert (wrong.status_code, wrong.json()["error"][:40]) == (422, "accepted: 'main-order:11' waits for no o")
 
 
 def test_an_order_goes_to_a_supplier_who_has_something(ask):

@@ -5,7 +5,7 @@ from tenths.errors import BadInput
 from tenths.logbook import bodies
 from tenths.logbook import part_bodies as p
 from tenths.logbook.entry import Entry
-from tenths.services import commands, instruments, supply
+from tenths.services import accepted_orders, commands, instruments, supply
 from tenths.services.shop import Shop
 from tenths.services.steps import work_state
 
@@ -160,7 +160,25 @@ BACK = Form(
             Field(name="fits", words="It is", kind="pick", required=True, choices=(("yes", "as ordered"), ("no", "not as ordered"))),
             Field(name="cost", words="It cost", help="Empty: as said when it went."), Field(name="note", words="Note")))
 
-FORMS = (LIST, SOURCE, ORDER, PROMISE, ARRIVE, INSPECT, SHELVE, RETURN, SEND, BACK)
+def _waiting(shop: Shop, engine: str) -> list[tuple[str, str]]:
+    return [(row.name, f"{row.left} of {row.words}") for row in accepted_orders.wanted(shop) if row.engine == engine]
+
+
+def _accepted(shop: Shop, engine: str, typed: Typed) -> Entries:
+    if (count := typed.count("count", 1)) < 1:
+        raise BadInput(f"count: {count} is not taken; order one or more")
+    return accepted_orders.order_accepted(shop, engine, typed["accepted"], p.PartOrdered(
+        part="", supplier=typed["supplier"], order=typed["order"], promised=typed["promised"], cost=typed["cost"], quantity=count))
+
+
+ACCEPTED = Form(
+    name="order-accepted", title="Order what was accepted", button="It is ordered", run=_accepted, example=None,
+    words="Boxes of an accepted order are ordered: as boxes of the shop where it keeps that size, else as a part of the engine.",
+    fields=(Field(name="accepted", words="Boxes", kind="pick", required=True, choices=_waiting), FROM,
+            Field(name="count", words="How many", kind="count", required=True, usual="1"), DAY, COST,
+            Field(name="order", words="Number of the order")))
+
+FORMS = (LIST, SOURCE, ORDER, PROMISE, ARRIVE, INSPECT, SHELVE, RETURN, SEND, BACK, ACCEPTED)
 
 
 # -- boxes and tools of the shop ----------------------------------------------------------------------------------------

@@ -34,6 +34,7 @@ def _context(bench: Bench, engine: str, request: Request) -> Answer:
     return {"told": told, "absent": absent, "there": [r for r in told["parts"] if r["in_house"]], "where": WHERE,
             "steps": {name: step.words for name, step in plan.steps.items()}, "orders": supply.to_order(bench.shop, [engine]),
             "shelves": sorted({r["shelf"] for r in told["parts"]} - {""}), "lists": f"/e/{engine}/orders",
+            "unknown": supply.UNKNOWN,
             "desk": desk.shown(bench, who_asks(request), engine, FORMS)}
 
 

@@ -427,7 +427,7 @@ class Shelf(Shape, frozen=True):
 
 
 class OrderLine(Shape, frozen=True):
-    """A line of an order list."""
+    """A line of an order list; ``accepted`` names what of an accepted order it is, as the form that orders it takes it."""
 
     what: str
     number: str
@@ -437,6 +437,7 @@ class OrderLine(Shape, frozen=True):
     engine: str
     why: str
     total: str
+    accepted: str
 
 
 class SupplierList(Shape, frozen=True):

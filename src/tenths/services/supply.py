@@ -12,6 +12,7 @@ from tenths.logbook import bodies
 from tenths.logbook import part_bodies as p
 from tenths.logbook.build import Build, Reading
 from tenths.logbook.entry import Entry
+from tenths.services.accepted_orders import Wanted, wanted
 from tenths.services.questions import Answer
 from tenths.services.shop import SHOP, Shop
 from tenths.services.steps import mark_answer, work_state
@@ -151,7 +152,7 @@ def take_box(shop: Shop, box: str, engine: str, *, count: int = 1, why: str = ""
 # -- what to order -----------------------------------------------------------------------------------------------------
 
 def to_order(shop: Shop, engines: Iterable[str] = ()) -> Answer:
-    """What is to be ordered, by supplier: parts that are listed, refused or returned and not ordered, and boxes at their reorder point.
+    """What is to be ordered, by supplier: parts that are listed, refused or returned, boxes at their reorder point, accepted orders.
 
     Args:
         shop: the shop.
@@ -160,9 +161,9 @@ def to_order(shop: Shop, engines: Iterable[str] = ()) -> Answer:
     Returns:
         ``suppliers``: each with its ``lines`` (part or box, number, words, quantity, cost of one, total, for which engine) and total.
     """
-    wanted = list(engines) or shop.engines()
+    wanted_of = list(engines) or shop.engines()
     lines: dict[str, list[Answer]] = {}
-    for engine in wanted:
+    for engine in wanted_of:
         for way in ways(shop.build(engine)).values():
             if way.where in {"listed", "refused", "returned"}:
                 _add_line(lines, _part_line(engine, way))
@@ -171,7 +172,18 @@ def to_order(shop: Shop, engines: Iterable[str] = ()) -> Answer:
             card = box.card
             _add_line(lines, {"supplier": card.supplier, "what": card.box, "number": card.number, "words": card.words or card.kind,
                               "quantity": box.to_order, "cost": card.cost, "engine": "", "why": f"{box.count} on the shelf"})
+    for row in wanted(shop):
+        if row.engine in wanted_of:
+            _add_line(lines, _accepted_line(row))
     return {"day": shop.clock().date().isoformat(), "suppliers": [_supplier(name, rows) for name, rows in sorted(lines.items())]}
+
+
+def _accepted_line(row: Wanted) -> Answer:
+    card = row.box.card if row.box else None
+    there = f", {row.box.count} on the shelf" if row.box else ""
+    return {"supplier": card.supplier if card else "", "what": card.box if card else row.size, "number": card.number if card else "",
+            "words": row.words, "quantity": row.left, "cost": card.cost if card else "", "engine": row.engine,
+            "why": f"accepted for the {row.question.partition('-')[0]}s{there}", "accepted": row.name}
 
 
 def _part_line(engine: str, way: PartWay) -> Answer:
@@ -187,7 +199,8 @@ def _cheapest(way: PartWay) -> p.PartSourced | None:
 
 
 def _add_line(lines: dict[str, list[Answer]], line: Answer) -> None:
-    lines.setdefault(line.pop("supplier") or UNKNOWN, []).append(line | {"total": written(_cost(line["cost"]) * line["quantity"])})
+    total = written(_cost(line["cost"]) * line["quantity"])
+    lines.setdefault(line.pop("supplier") or UNKNOWN, []).append({"accepted": ""} | line | {"total": total})
 
 
 def _cost(text: str) -> Decimal:
