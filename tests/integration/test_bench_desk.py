@@ -20,7 +20,7 @@ def test_a_field_that_is_needed_and_empty_is_named(served):
     with served.client() as ask:
         answer = ask.post(CALL, json={"step": " "})
     assert answer.status_code == 422
-    assert answer.json()["error"] == "step: nothing was given; step is needed"
+    assert answer.json()["error"] == "step: nothing was given; fill in “Step”"
 
 
 def test_a_posting_sent_twice_is_written_once_and_answered_alike(served):

@@ -195,7 +195,7 @@ def _typed(form: Form, given: Mapping[str, Any]) -> Typed:
 
 def _vet(f: Field, text: str) -> None:
     if f.required and not text:
-        raise BadInput(f"{f.name}: nothing was given; {f.words[:1].lower() + f.words[1:]} is needed")
+        raise BadInput(f"{f.name}: nothing was given; fill in “{f.words}”")
     if len(text) > LONGEST:
         raise BadInput(f"{f.name}: {len(text):,} signs; up to {LONGEST:,} are taken")
     if f.kind == "pick" and text and isinstance(f.choices, tuple) and text not in (known := [value for value, _ in f.choices]):
