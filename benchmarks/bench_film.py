@@ -2,6 +2,7 @@
 
 import math
 import time
+from dataclasses import replace
 
 import numpy as np
 
@@ -78,6 +79,13 @@ def main() -> None:
     print(f"first call, with compiling or loading: {time.perf_counter() - start:.2f} s")
     settled = all(one.settled for one in found)
     print(f"13 bearings, one speed, with the oil's temperature: {best(one_speed) * 1e3:.1f} ms (aim 20); settled {settled}")
+    def lost(at=5):
+        return cycle.losses(sizes, [row[at] for row in cycles], oil, inlet=INLET)
+
+    print(f"what 13 bearings cost at one speed, for the friction of a pull: {best(lost) * 1e3:.1f} ms (aim 20); {lost():.0f} W")
+    thick = replace(oil, pressure_coefficient=15e-9)
+    slower = best(lambda: cycle.running_all(sizes, [row[5] for row in cycles], thick, inlet=INLET))
+    print(f"the same 13 with oil that pressure thickens: {slower * 1e3:.1f} ms")
     start = time.perf_counter()
     mapped = cycle.mapped(sizes, cycles, [middle_oil(grade) for grade in GRADES], CLEARANCES.tolist(), inlet=INLET)
     taken = time.perf_counter() - start

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 from click.testing import CliRunner
 
+from shops import shop_in_memory
 from tenths.calc.film import mobility
 from tenths.calc.film.grades import middle_oil
 from tenths.cli import tenths
@@ -279,3 +280,24 @@ def test_best_is_told_on_the_command_line(shop):
     assert told.exit_code == 0, told.output
     assert "Film over the use, with 10W-40" in told.output
     assert "main.4" in told.output
+
+
+SIZES = (("cyl.*", "bore", "86 mm"), ("pin.*", "stroke", "86 mm"), ("rod.*", "rod-length", "145 mm"), ("main.*", "journal", "58 mm"),
+         ("main.*", "installed-bore", "58.05 mm"), ("pin.*", "journal", "48 mm"), ("rod.*", "installed-bore", "48.045 mm"))
+
+
+@pytest.mark.parametrize(("layout", "bearings"), [
+    ("single", 3), ("v-twin-45", 4), ("inline-5", 11), ("flat-6", 13), ("v6-60", 10), ("v8-90-flat-plane", 13), ("v12-60", 19)])
+def test_any_layout_has_films_from_what_its_sheet_says_in_inch_and_metric(tmp_path, layout, bearings):
+    shop = shop_in_memory(tmp_path)
+    found = {}
+    for units in ("inch", "metric"):
+        engine = commands.open_engine(shop, name=f"Teal {units}", layout=layout, units=units)
+        commands.state(shop, engine, *(SizeStated(station=s, feature=f, text=t) for s, f, t in SIZES))
+        found[units] = running_film.film(shop, engine)
+    assert len(found["inch"]["bearings"]) == len(found["metric"]["bearings"]) == bearings
+    thin, same = (found[units]["bearings"][0] for units in ("inch", "metric"))
+    assert thin["origin"] == "expected"
+    assert thin["least"]["unit"] == "tenths"
+    assert thin["least"]["value"] * 2.54 == pytest.approx(same["least"]["value"], rel=1e-3)
+    assert thin["settled"]

@@ -56,7 +56,8 @@ def _worst(row: dict[str, Any], answer: dict[str, Any]) -> None:
     table([(f"  {way['way']}", _range(way), way["temperature"]["text"], way["pressure"]["text"], way["flow"]["text"])
            for way in row["running"]], heads=("  ", "film", "oil", "peak", "flow"), right=(1, 2, 3, 4))
     say()
-    table([(f"  {one['words']}", one["text"], one["limit"], one["verdict"]) for one in row["limits"]],
+    table([(f"  {one['words']}", one["text"], one["limit"].replace("at least", "from").replace("at most", "to"), one["verdict"])
+           for one in row["limits"]],
           heads=("  at worst, hot", "", "limit", "verdict"))
     authority, source = row["limits"][0]["authority"], row["limits"][0]["source"]
     say(f"  Limits: {source if source.startswith(authority) else f'{authority}, {source}'}.")

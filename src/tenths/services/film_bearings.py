@@ -20,6 +20,7 @@ from tenths.services.running_model import Model
 from tenths.services.shop import Shop
 
 RULE = (0.00075, 0.0010)  # clearance over the journal's diameter: common practice, no source
+EXPECTED_DOUBT = 5e-6  # m, standard uncertainty of a clearance that only a sheet tells: common practice, no source
 STEP = 3  # of the moments of a load cycle every third is taken: three degrees
 
 
@@ -65,7 +66,16 @@ class Place:
     @property
     def doubt(self) -> float:
         """Standard uncertainty of the clearance [m]."""
-        return (self.clearance.standard_uncertainty or 0.0) if self.clearance else 0.0
+        if self.clearance is None or self.clearance.value is None:
+            return EXPECTED_DOUBT
+        return self.clearance.standard_uncertainty or 0.0
+
+    @property
+    def origin(self) -> str:
+        """Measured, predicted from the parts, or expected from what the sheet says."""
+        if self.clearance is None or self.clearance.value is None:
+            return "expected"
+        return "predicted" if self.clearance.characteristic.name.endswith("predicted") else "measured"
 
 
 def ways_of(basis: Basis) -> tuple[Way, ...]:
@@ -90,7 +100,7 @@ def stations_of(model: Model) -> list[str]:
 
 
 def places(shop: Shop, basis: Basis, *, every: bool = False) -> list[Place]:
-    """Every main and rod whose clearance is measured or predicted; the others too, by the trade's rule, if all are wanted."""
+    """Every main and rod whose clearance is measured, predicted or expected; the others too, by the trade's rule, if all are wanted."""
     model = basis.model
     findings = {(f.characteristic.name, f.station): f for f in shop.checked(model.build)}
 
@@ -102,12 +112,14 @@ def places(shop: Shop, basis: Basis, *, every: bool = False) -> list[Place]:
     for station in stations_of(model):
         kind = station.partition(".")[0]
         both = [findings.get((f"{kind}-oil-clearance{end}", station)) for end in ("", "-predicted")]
-        best = next((f for f in both if f is not None and f.value is not None and f.value > 0.0), None)
+        known_of = [f for f in both if f is not None]
+        sizes = [*((f, f.value) for f in known_of), *((f, f.expected) for f in known_of)]
+        best, size = next(((f, size) for f, size in sizes if size is not None and size > 0.0), (None, 0.0))
         if best is None and not every:
             continue
         journal = station if kind == "main" else f"pin.{model.layout.cylinder(station.partition('.')[2]).pin}"
         name, shell = "main" if kind == "main" else "pin", basis.shell(station)
-        size = (best.value or 0.0) if best else sum(RULE) / 2 * model.value(f"{name}_journal")
+        size = size if best else sum(RULE) / 2 * model.value(f"{name}_journal")
         found.append(Place(station, bearing_of(basis, station, shell, size), best, shell, known(f"{name}-taper", journal),
                            known(f"{name}-out-of-round", journal)))
     return found

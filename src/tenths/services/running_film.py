@@ -132,10 +132,9 @@ def _row(basis: Basis, place: Place, ways: Sequence[Way], cycles: Cycles) -> Ans
     hot = [one for way in ways if not way.cold for one in of.ran[way]]
     limits = verdicts(basis, place, edge=edge, edge_u=share * edge, rough=rough, rough_u=_rough_doubt(place), load=most / area,
                       pressure=max(one.largest_pressure for one in hot), temperature=max(one.temperature for one in hot))
-    measured = place.clearance is not None and not place.clearance.characteristic.name.endswith("predicted")
     return {
         "station": place.station, "clearance": write(length, Quantity.LENGTH, place.doubt or None),
-        "origin": "measured" if measured else "predicted",
+        "origin": place.origin,
         "entries": list(place.clearance.entries) if place.clearance else [],
         "stale": list(place.clearance.stale) if place.clearance else [],
         "diameter": write(place.bearing.diameter, Quantity.LENGTH), "length": write(place.bearing.length, Quantity.LENGTH),
