@@ -24,7 +24,7 @@ def test_a_wheel_is_read_as_the_trade_says_it(text, degrees):
 
 
 def test_what_is_no_angle_is_refused():
-    with pytest.raises(BadInput, match="angle: .soon. has"):
+    with pytest.raises(BadInput, match=r"angle: .soon. has"):
         cams.wheel_angle("soon", "angle")
     with pytest.raises(BadInput, match="out of range"):
         cams.wheel_angle("7200", "angle")

@@ -1,6 +1,6 @@
 """What a builder may set about a question of choice: weights, targets and what may be cut, each with its own default."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from tenths.choose.words import System
@@ -26,6 +26,8 @@ class Knob:
     options: tuple[str, ...] = ()
     least: float = 0.0
     most: float = float("inf")
+    reads: Callable[[str], object] | None = None  # of a text with rules of its own: raises BadInput when it cannot be read
+    takes: str = ""  # what it takes, in words
 
     def default(self, system: System) -> str:
         """The text in force while nobody says otherwise."""
@@ -34,6 +36,8 @@ class Knob:
     @property
     def accepted(self) -> str:
         """What is taken, in words."""
+        if self.takes:
+            return self.takes
         if self.quantity is None:
             return " or ".join(self.options)
         if self.quantity in {Quantity.RATIO, Quantity.COUNT}:
@@ -83,6 +87,9 @@ class Knobs:
 
 
 def _read(knob: Knob, text: str, system: System) -> float:
+    if knob.reads is not None:
+        knob.reads(text)
+        return 0.0
     if knob.quantity is None:
         if text not in knob.options:
             raise BadInput(f"{knob.name}: {text!r} is not taken; give {knob.accepted}")
