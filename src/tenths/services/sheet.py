@@ -5,6 +5,7 @@ import io
 from collections.abc import Iterable
 
 from tenths.engine.feature_film import FILM
+from tenths.engine.feature_head import HEAD
 from tenths.engine.features import FEATURES, Feature, feature_at
 from tenths.engine.quantity import unit_for
 from tenths.engine.stations import stations
@@ -44,7 +45,7 @@ def sizes_wanted(shop: Shop, engine: str) -> list[Answer]:
             "station": pattern, "feature": feature.name, "words": feature.words, "where": words_of(pattern),
             "unit": unit_for(feature.quantity, system_of(build), fine=feature.fine),
             "text": "", "source": "", "first": feature.name in PICTURED, "stations": 0, "names": list(feature.names),
-            "part": "oil" if feature in FILM else ""})
+            "part": "oil" if feature in FILM else "head" if feature in HEAD else ""})
         row["stations"] += 1
         if stated is not None:
             row["text"], row["source"] = stated.typed.text, stated.source
@@ -58,7 +59,8 @@ def _inputs(build: Build) -> Iterable[tuple[str, Feature]]:
     seen: set[tuple[str, str]] = set()
     pictured = [(s.address, f) for f in FEATURES if f.name in PICTURED for s in stations(build.layout) if s.kind in f.kinds]
     oiled = [(s.address, f) for f in FILM for s in stations(build.layout) if s.kind in f.kinds]
-    for station, feature in [*pictured, *_of_catalogue(build), *oiled]:
+    headed = [(s.address, f) for f in HEAD if f.stated_only for s in stations(build.layout) if s.kind in f.kinds]
+    for station, feature in [*pictured, *_of_catalogue(build), *oiled, *headed]:
         if (station, feature.name) not in seen:
             seen.add((station, feature.name))
             yield station, feature
