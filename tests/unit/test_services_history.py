@@ -11,6 +11,7 @@ from scipy import stats
 from tenths.errors import BadInput
 from tenths.logbook import bodies
 from tenths.logbook import money_bodies as m
+from tenths.record.report_work import work as work_of
 from tenths.services import commands, customers, history, steps
 from tenths.work.history import spread_of, trend_of
 
@@ -169,3 +170,7 @@ def test_an_engine_that_comes_back_begins_anew_and_shows_what_wore(shop):
     assert (row["station"], row["first"]["text"], row["last"]["text"], row["other_part"]) == ("cyl.1", "3.5000", "3.5012", False)
     assert row["change"] == pytest.approx(0.0012, abs=1e-9)
     assert customers.customer(shop, engine)["returns"][0]["run"] == "31 hours"
+    told, _ = work_of(shop, engine)
+    assert told["returns"][0][1] == "To be freshened, after 31 hours"
+    assert [(r[0], r[1].split(",")[0], r[2].split(",")[0], r[3]) for r in told["worn"]] == [
+        ("bore, cylinder 1, gauge thrust", "3.5000 in", "3.5012 in", "+0.0012 in")]

@@ -99,6 +99,7 @@ class WornPlace(Shape, frozen=True):
     """A place that was read again: by how much it changed; of ``other_part`` nobody can say that it wore."""
 
     station: str
+    station_words: str
     feature: str
     words: str
     place: str

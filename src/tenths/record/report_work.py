@@ -8,9 +8,10 @@ from typing import Any
 
 from tenths.errors import BadInput
 from tenths.record.drawing.fall import fall
-from tenths.record.words import capital, counted, short_day
+from tenths.record.words import capital, counted, day, short_day
 from tenths.services.again import again
 from tenths.services.customers import customer
+from tenths.services.history import wear
 from tenths.services.money import papers
 from tenths.services.shop import Shop
 from tenths.services.supply import parts
@@ -34,7 +35,7 @@ def work(shop: Shop, engine: str) -> tuple[Answer, dict[str, str]]:
     told = customer(shop, engine)
     agreed = [(a["approval"], a["text"], _answered(a)) for a in told["approvals"]]
     problems = [(f"{p['problem']}, {p['station']}", p["text"], p["outcome"] or "open") for p in told["problems"]]
-    if not any(s["rows"] for s in stages) and not agreed and not problems:
+    if not any(s["rows"] for s in stages) and not agreed and not problems and not told["returns"]:
         return {}, {}
     left = again(shop, engine)
     pictures = {"again.svg": fall(left["picture"], width=PICTURE_WIDTH)} if left["todo"] else {}
@@ -45,7 +46,7 @@ def work(shop: Shop, engine: str) -> tuple[Answer, dict[str, str]]:
         "ways": _ways(shop, engine), "agreed": agreed, "problems": problems,
         "dues": _promised(shop, engine, told),
         "again": [(t["what"], t["where"], t["why"]) for t in left["todo"]], "again_words": counted(len(left["todo"]), "thing"),
-        "picture": bool(pictures),
+        "picture": bool(pictures), "returns": [(day(r["at"]), _returned(r)) for r in told["returns"]], "worn": _worn(shop, engine),
     }, pictures
 
 
@@ -56,6 +57,20 @@ def _promised(shop: Shop, engine: str, told: Answer) -> list[tuple[str, str]]:
     rows += [(q["made"]["position"], q["made"]["at"], f"quote {q['quote']} made") for q in made["quotes"]]
     rows += [(b["made"]["position"], b["made"]["at"], f"bill {b['invoice']} made") for b in made["invoices"]]
     return [(short_day(at), words) for _, at, words in sorted(rows)]
+
+
+def _returned(back: Answer) -> str:
+    return capital(back["reason"]) + (f", after {back['run']}" if back["run"] else "") + (", under warranty" if back["warranty"] else "")
+
+
+def _worn(shop: Shop, engine: str) -> list[tuple[str, str, str, str]]:
+    """First readings beside the newest, once the engine came back: place, first, new, by how much it changed."""
+    found = wear(shop, engine)
+    if not found["back"]:
+        return []
+    return [(f"{r['words']}, {r['station_words']}" + (f", {r['place']}" if r["place"] else ""),
+             f"{r['first']['written']}, {day(r['first']['at'])}", f"{r['last']['written']}, {day(r['last']['at'])}",
+             r["change_text"] + (", another part" if r["other_part"] else "")) for r in found["rows"]]
 
 
 def _answered(asked: Answer) -> str:

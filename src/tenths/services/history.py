@@ -164,8 +164,9 @@ def _worn(build: Build, station: str, name: str, place: str, first: Reading, las
     quantity = first.feature.quantity
     unit = unit_for(quantity, system_of(build, units), fine=name.startswith("hone-"))
     change = from_si(last.value - first.value, quantity, unit, difference=True)
-    return {"station": station, "feature": name, "words": first.feature.words, "place": place, "unit": unit,
-            "first": _read(first, unit), "last": _read(last, unit), "change": change,
+    where = station_map(build.layout).get(station) if build.layout else None
+    return {"station": station, "station_words": where.words if where else station, "feature": name, "words": first.feature.words,
+            "place": place, "unit": unit, "first": _read(first, unit), "last": _read(last, unit), "change": change,
             "change_text": f"{change:+.{unit_of(quantity, unit).places}f} {unit}".rstrip().replace("-", "−"),
             "other_part": bool(build.stale_because(first))}
 
