@@ -176,12 +176,12 @@ def _bearing(basis: Basis, one: Mapped, oils: Sequence[str], shares: Sequence[fl
     scale = film_number(model, 1.0)["value"]
     return {
         "station": place.station, "clearance": write(here, Quantity.LENGTH, place.doubt or None),
-        "rule": [write(part * place.bearing.diameter, Quantity.LENGTH) for part in RULE],
+        "rule": [write(part * place.bearing.diameter, Quantity.LENGTH, figures=3) for part in RULE],
         "now": film_number(model, _at(one, films[now], here)), "now_power": _watts(_at(one, power[now], here)),
         "tenth_less": film_number(model, _at(one, films[now], here - TENTH)),
         "tenth_more": film_number(model, _at(one, films[now], here + TENTH)),
         "best_now": _best(basis, one, films, power, now), "best": {"grade": oils[oil], **_best(basis, one, films, power, oil)},
-        "enough": {"grade": oils[enough[0]], "clearance": write(float(one.clearances[enough[1]]), Quantity.LENGTH),
+        "enough": {"grade": oils[enough[0]], "clearance": write(float(one.clearances[enough[1]]), Quantity.LENGTH, figures=3),
                    "film": film_number(model, float(films[enough])), "power": _watts(float(power[enough]))} if enough else None,
         "best_at_edge": at in (0, one.clearances.size - 1),
         "grades": [{"grade": name, **_best(basis, one, films, power, k)} for k, name in enumerate(oils)],
@@ -207,8 +207,9 @@ def _best(basis: Basis, one: Mapped, films: Floats, power: Floats, oil: int) -> 
     found = judged.best_clearance([[float(value)] for value in films[oil]], within=FLAT)
     write, model = basis.model.amounts, basis.model
     best = float(one.clearances[found.at])
-    return {"clearance": write(best, Quantity.LENGTH), "film": film_number(model, found.film), "power": _watts(float(power[oil, found.at])),
-            "flat": [write(float(one.clearances[k]), Quantity.LENGTH) for k in found.flat],
+    return {"clearance": write(best, Quantity.LENGTH, figures=3), "film": film_number(model, found.film),
+            "power": _watts(float(power[oil, found.at])),
+            "flat": [write(float(one.clearances[k]), Quantity.LENGTH, figures=3) for k in found.flat],
             "at_edge": found.at in (0, one.clearances.size - 1),
             "thinnest": film_number(model, float(one.films[oil, :, found.at].min())),
             "hottest": write(float(one.temperature[oil, :, found.at].max()), Quantity.TEMPERATURE),
@@ -244,7 +245,7 @@ def _kinds(basis: Basis, maps: Sequence[Mapped], oils: Sequence[str], shares: Se
                        np.max([one.temperature for one in mine], axis=0))
         write = basis.model.amounts
         rows.append({"kind": kind, "station": worst.place.station, "count": len(mine),
-                     "rule": [write(part * worst.place.bearing.diameter, Quantity.LENGTH) for part in RULE],
+                     "rule": [write(part * worst.place.bearing.diameter, Quantity.LENGTH, figures=3) for part in RULE],
                      "grades": [{"grade": name, **_best(basis, whole, films, power, k)} for k, name in enumerate(oils)],
                      "map": {"clearance": [write(float(c), Quantity.LENGTH)["value"] for c in worst.clearances],
                              "clearance_unit": write(1.0, Quantity.LENGTH)["unit"], "unit": film_number(basis.model, 1.0)["unit"],

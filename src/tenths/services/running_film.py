@@ -138,7 +138,7 @@ def _row(basis: Basis, place: Place, ways: Sequence[Way], cycles: Cycles) -> Ans
         "entries": list(place.clearance.entries) if place.clearance else [],
         "stale": list(place.clearance.stale) if place.clearance else [],
         "diameter": write(place.bearing.diameter, Quantity.LENGTH), "length": write(place.bearing.length, Quantity.LENGTH),
-        "rule": [write(part * place.bearing.diameter, Quantity.LENGTH) for part in RULE],
+        "rule": [write(part * place.bearing.diameter, Quantity.LENGTH, figures=3) for part in RULE],
         "least": film_number(model, of.low.least_film, share * of.low.least_film), "way": of.way.name,
         "at": float(of.low.least_at * STEP), "direction": float(np.degrees(of.low.least_direction)),
         "edge": film_number(model, edge, share * edge), "ratio": round(float(ratio), 2), "state": state(ratio),
