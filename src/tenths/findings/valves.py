@@ -110,7 +110,7 @@ def _card(side: str) -> tuple[Need | Found, ...]:
     """What a card says of the lobe; for valves of the other side there is no such place."""
     at = f"{{{side}}}"
     return (Need("duration", f"{side}-duration", at), Need("centre", f"{side}-centre", at), LIFT,
-            Need("shape", "lobe-shape", "engine", otherwise=0.0, doubt=SHAPE_DOUBT))
+            Need("shape", "lobe-shape", otherwise=0.0, doubt=SHAPE_DOUBT))
 
 
 @lru_cache(maxsize=64)

@@ -147,19 +147,21 @@ def _curve(look: Gathered, station: str, lift: float | None, write: Amounts) -> 
 
 # -- lash hot and cold -------------------------------------------------------------------------------------------------------
 
-def lash(*, cold: str, ratio: float, pieces: Sequence[str], system: str) -> Answer:
+def hot_lash(shop: Shop, engine: str, units: str = "", *, cold: str, ratio: float, pieces: Sequence[str]) -> Answer:
     """Lash of a warm engine from the pieces between camshaft and valve.
 
     Args:
+        shop: the shop.
+        engine: whose units bare numbers and the answer are in.
+        units: inch or metric; the engine's own when left out.
         cold: lash at the valve as set, as typed.
         ratio: of the rocker.
         pieces: each ``MOVES:LENGTH:MATERIAL:RISE``, such as ``pivot:230 mm:aluminium:65``; moves are pivot, push and tip.
-        system: of units for bare numbers and the answer.
 
     Raises:
-        BadInput: for a piece that cannot be read.
+        BadInput: for an engine, a lash or a piece that cannot be read.
     """
-    write = Amounts("metric" if system == "metric" else "inch")
+    write = Amounts(system_of(shop.build(engine), units))
     unit = unit_for(LENGTH, write.system)
     start = parse(cold, LENGTH, default_unit=unit, field="lash").si
     rows = [_piece(text, unit) for text in pieces]
