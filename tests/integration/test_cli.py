@@ -18,6 +18,7 @@ LOOKS = [["engines"], ["instrument"], ["layouts"], ["instruments", "list"], ["in
          ["instruments", "show", "bore-gauge-s"], ["temperature", "log"], ["temperature", "log", "kestrel"],
          ["how", "marigold", "main.3", "main-oil-clearance"], ["how", "kestrel", "cyl.3", "compression-ratio"],
          ["how", "kestrel", "crank", "crank-run-out"], ["together", "marigold"], ["together", "kestrel", "piston-to-wall"],
+         ["ahead", "finish", "kestrel"], ["ahead", "next", "marigold"],
          *([name, engine, *more] for engine in ("marigold", "kestrel") for name, *more in (
     ["show"], ["show", "--station", "rod.5"], ["show", "--station", "cyl.1"], ["log"], ["check"], ["check", "--all"],
     ["check", "--units", "metric"], ["check", "--units", "inch"], ["choose"], ["next", "--most", "0"]))]

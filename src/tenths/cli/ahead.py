@@ -3,6 +3,7 @@
 import click
 
 from tenths.cli.show import as_json, heading, put_json, say, table, with_shop, wrapped
+from tenths.services.questions import Answer
 from tenths.services.shop import Shop
 
 
@@ -68,8 +69,17 @@ def finish(shop: Shop, engine: str, people: int, by: str, json_: bool) -> None: 
     table([("one in ten by", answer["early"]), ("even chance by", answer["likely"]), ("nine in ten by", answer["late"])])
     if answer["chance"] is not None:
         say(f"done by {answer['due']}: {answer['chance']:.0%}")
+    _spread(answer["spread"])
     for part in answer["parts"]:
         say(f"  {part['part']} costs {part['days']:.1f} working days, here about {part['arrives'][1]}")
+
+
+def _spread(rows: list[Answer]) -> None:
+    """A bar for each day, as long as the share of fates that end on it; days of less than one in a hundred are left out."""
+    shown = [row for row in rows if row["share"] >= 0.01]
+    longest = max((row["share"] for row in shown), default=1.0)
+    for row in shown:
+        say(f"  {row['day']}  {'█' * max(1, round(40 * row['share'] / longest)):<40}  {row['share']:4.0%}")
 
 
 @ahead_command.command("late")
