@@ -29,7 +29,8 @@ def clearance(answer: Answer, palette: Palette = PRINT, *, width: int | str = "c
         low = min(range(len(curve["angle"])), key=curve["clearance"].__getitem__)
         ends = [{"angle": curve["angle"][low], "value": curve["clearance"][low], "words": curve["words"]}]
         layers += [{"data": {"values": ends}, "mark": {"type": "point", "filled": True, "size": 60, "color": colour}, "encoding": {}},
-                   {"data": {"values": ends}, "mark": {"type": "text", "dy": 15, "color": colour, "fontSize": 12},
+                   {"data": {"values": ends}, "mark": {"type": "text", "dy": 15, "color": colour, "fontSize": 12,
+                                                          "align": "left" if curve["side"] == "intake" else "right"},
                     "encoding": {"text": {"field": "words"}}}]
     first = answer["curves"][0]
     said = ", ".join(f"{c['words']} closest at {c['angle'][min(range(len(c['angle'])), key=c['clearance'].__getitem__)]:g} deg"

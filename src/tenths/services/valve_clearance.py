@@ -202,7 +202,8 @@ def _reckoned(one: Over, write: Amounts, tried: Mapping[str, float], known: floa
     by_card = ptv.closest(one.card, place=one.place, slider=one.slider)[1] if one.card else None
     return {
         "reckoned": write(least.clearance, LENGTH, least.lift_error or None), "angle": round(degrees(least.angle), 2),
-        "lift": write(least.lift, LENGTH), "depth": write(least.depth, LENGTH), "per_degree": write(least.per_angle * radians(1.0), LENGTH, figures=3),
+        "lift": write(least.lift, LENGTH), "depth": write(least.depth, LENGTH),
+        "per_degree": write(least.per_angle * radians(1.0), LENGTH, figures=3),
         "earlier": write(least.earlier, LENGTH), "later": write(least.later, LENGTH),
         "per_cut": write(least.per_cut * CUT[write.system], LENGTH, figures=3), "cut": write(CUT[write.system], LENGTH, figures=2),
         "changed": write((least.clearance if known is None else known) + after[1] - least.clearance if after else None, LENGTH),
