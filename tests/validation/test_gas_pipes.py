@@ -28,7 +28,7 @@ def march(states, time):
     cells = count + 2
     rows = np.ones((kernels.ROWS, kernels.ROW))
     state, shape, prim = rows[:4, :cells], rows[4:11, :cells], rows[11:18, :cells]
-    low, high = rows[18:23, :cells], rows[23:27, :cells]
+    low, high = rows[19:24, :cells], rows[24:28, :cells]
     shape[kernels.PER_VOLUME] = shape[kernels.PER_LENGTH] = count
     shape[kernels.ROUGH] = shape[kernels.COOL] = 0.0
     rows[kernels.ROWS - 3 :] = 0.0

@@ -15,7 +15,7 @@ from numba import njit
 # Rows of the state of the cells (mass, momentum, energy, burned mass, each in the whole cell)
 MASS, MOMENTUM, ENERGY, BURNED = range(4)
 # Rows of what is worked out for each cell
-RHO, VEL, PRES, SHARE, SOUND, TEMP, GAMMA = range(7)
+RHO, VEL, PRES, SHARE, SOUND, TEMP, GAMMA, QUICK = range(8)
 # Rows of the cells' shape; of volume, length and diameter what they go into 1, since dividing is what takes longest
 PER_VOLUME, PER_LENGTH, FACE, PER_DIAMETER, WALL, ROUGH, COOL = range(7)
 # Columns of the pipe ends
@@ -28,15 +28,17 @@ FIXED, OPEN, CYLINDER = range(3)
  C_LEAK, C_CREVICE, C_CASE, C_OCTANE) = range(16)  # fmt: skip
 # Columns of the cylinders' state
 (Z_PRES, Z_TEMP, Z_TUNBURNED, Z_START, Z_DURATION, Z_SHAPE, Z_TOTAL, Z_RESIDUAL, Z_PREF, Z_VREF, Z_TREF, Z_KNOCK, Z_CREVICE_MASS,
- Z_BURNT, Z_CREVICE_SHARE, Z_VOL, Z_TAIL) = range(17)  # fmt: skip
+ Z_BURNT, Z_CREVICE_SHARE, Z_VOL, Z_TAIL, Z_RISE) = range(18)  # fmt: skip
+# What stays over a cycle of each cylinder
+F_SIN, F_COS, F_TOP, F_FRESH, F_BURNED, F_WHOLE, F_KNOCK, F_FILM = range(8)
 # What a cycle tells of each cylinder
 (T_WORK, T_PUMP, T_FRESH_IN, T_TRAPPED, T_RESIDUAL, T_HEAT, T_PMAX, T_PMAX_AT, T_KNOCK, T_MEX, T_BLOWBY, T_BURNT, T_SHORT,
  T_HEX, T_TUMAX) = range(15)  # fmt: skip
 # All rows of all cells lie in one array, each row this long: a compiler that knows the distance between rows need not fear that
 # they overlap, and works on several cells at once. No multiple of a cache's size, so that rows do not crowd each other out.
 ROW = 2056
-AT_SHAPE, AT_PRIM, AT_LOW, AT_HIGH, AT_FLUX, AT_WALLS = 4 * ROW, 11 * ROW, 18 * ROW, 23 * ROW, 27 * ROW, 31 * ROW
-ROWS = 34
+AT_SHAPE, AT_PRIM, AT_LOW, AT_HIGH, AT_FLUX, AT_WALLS = 4 * ROW, 11 * ROW, 19 * ROW, 24 * ROW, 28 * ROW, 32 * ROW
+ROWS = 35
 AT_ONCE = 8  # loops over cells and ends run to a whole number of these; what lies beyond the last is there, and means nothing
 WALLS_EVERY = 4  # steps of time
 # Rows of the pipe ends, each this long, in one array as well. First what each end is (side +1 at a pipe's end, -1 at its start) and
@@ -76,7 +78,7 @@ def _warm(coefficients, burned, share, energy):
 
 @njit(cache=True, error_model="numpy", fastmath={"nnan", "nsz", "contract", "arcp"})
 def primitives(w, cells, gas_fresh, gas_burned):
-    """Density, velocity, pressure, share, speed of sound, temperature and ratio of heats; returns the longest step."""
+    """Density, velocity, pressure, share, sound, temperature, ratio of heats and its half over sound; returns the longest step."""
     f0, f1, f2, f3 = gas_fresh[0], gas_fresh[1], gas_fresh[2], gas_fresh[3]
     d0, d1, d2, d3 = gas_burned[0] - f0, gas_burned[1] - f1, gas_burned[2] - f2, gas_burned[3] - f3
     for i in range(cells):
@@ -99,6 +101,7 @@ def primitives(w, cells, gas_fresh, gas_burned):
         w[AT_PRIM + 4 * ROW + i] = a
         w[AT_PRIM + 5 * ROW + i] = t
         w[AT_PRIM + 6 * ROW + i] = ratio
+        w[AT_PRIM + 7 * ROW + i] = 0.5 * ratio / a
         w[AT_FLUX + i] = (abs(u) + a) * w[AT_SHAPE + ROW + i]
     fastest = 0.0
     for i in range(cells):
@@ -158,8 +161,9 @@ def fluxes(w, cells, gas_fresh, gas_burned):
         r2, u2, p2, b2 = w[AT_LOW + j], w[AT_LOW + ROW + j], w[AT_LOW + 2 * ROW + j], w[AT_LOW + 3 * ROW + j]
         both = 1.0 / (r1 * r2)
         v1, v2 = both * r2, both * r1
-        a1 = math.sqrt(w[AT_PRIM + 6 * ROW + i] * p1 * v1)
-        a2 = math.sqrt(w[AT_PRIM + 6 * ROW + j] * p2 * v2)
+        # speeds of sound by one step of Newton's root from those of the cells, which is never too low
+        a1 = 0.5 * w[AT_PRIM + 4 * ROW + i] + w[AT_PRIM + 7 * ROW + i] * p1 * v1
+        a2 = 0.5 * w[AT_PRIM + 4 * ROW + j] + w[AT_PRIM + 7 * ROW + j] * p2 * v2
         s1 = min(u1 - a1, u2 - a2)
         s2 = max(u1 + a1, u2 + a2)
         q1 = r1 * (s1 - u1)
@@ -538,7 +542,8 @@ def one_zone(
         stiff = slope + 0.5 * constant * change / volume
         moved = (inner - e_f - share * (e_b - e_f)) / stiff
         temperature = min(max(temperature + moved, first), first + between * (energies.size - 1))
-        if abs(moved) < 1e-7 * temperature:
+        # a step of Newton from so near leaves far less
+        if abs(moved) < 3e-5 * temperature:
             break
     out[0], out[1], out[2], out[3] = mass * constant * temperature / volume, temperature, constant, slope
 
@@ -569,21 +574,21 @@ def two_zones(
         room = volume - unburned * r_u * t_u / p
         # the burned zone fills what is left
         e_b, _, r_b = _burned_table(energies_burned, constants_burned, first, between, y, t_b)
-        for _ in range(3):
+        for _ in range(2):
             t_b = min(max(p * room / (burnt * r_b), first), 3790.0)
             e_b, _, r_b = _burned_table(energies_burned, constants_burned, first, between, y, t_b)
         e_f, _ = _fresh_table(energies, first, between, t_u)
         e_b0, _, _ = _burned_table(energies_burned, constants_burned, first, between, y, t_u)
         lack = energy - 0.5 * (before + p) * change - unburned * (e_f + unburned_share * (e_b0 - e_f)) - burnt * e_b
-        if abs(lack) < 0.1 * (unburned + burnt):
+        if abs(lack) < 1.0 * (unburned + burnt):
             settled = 1.0
             break
         if lack > 0.0:
             low = p
         else:
             high = p
-        # at first as if everything were heated at its volume
-        slope = -(unburned + burnt) * 900.0 * t_b / p if k == 0 else (lack - last_lack) / (p - last_p)
+        # at first as if everything were heated at its volume, with a ratio of heats of 1.27
+        slope = -3.7 * volume if k == 0 else (lack - last_lack) / (p - last_p)
         last_p, last_lack = p, lack
         p = p - lack / slope if slope < 0.0 else 0.5 * (low + high)
         if p <= low or p >= high:
@@ -595,23 +600,12 @@ def two_zones(
 
 
 @njit(cache=True, error_model="numpy", inline="always")
-def _volume(angle, z):
-    """Volume above the piston, its change with the angle, and the piston's depth."""
-    radius = 0.5 * z[C_STROKE]
-    across = radius * math.sin(angle) + z[C_OFFSET]
-    along = math.sqrt(z[C_ROD] * z[C_ROD] - across * across)
-    top = math.sqrt((z[C_ROD] + radius) ** 2 - z[C_OFFSET] ** 2)
-    depth = top - radius * math.cos(angle) - along
-    area = 0.25 * math.pi * z[C_BORE] * z[C_BORE]
-    slope = area * (radius * math.sin(angle) + across * radius * math.cos(angle) / along)
-    return z[C_CLEAR] + area * depth, slope, depth
-
-
-@njit(cache=True, error_model="numpy", inline="always")
 def _own(angle, fires):
-    """Angle of a cylinder from its firing top dead centre, from -2 pi to 2 pi."""
-    own = (angle - fires) % _TURNS
-    return own - _TURNS if own > 0.5 * _TURNS else own
+    """Angle of a cylinder from its firing top dead centre, from -2 pi to 2 pi; both given from 0 to 4 pi."""
+    own = angle - fires
+    if own > 0.5 * _TURNS:
+        return own - _TURNS
+    return own + _TURNS if own <= -0.5 * _TURNS else own
 
 
 @njit(cache=True, error_model="numpy", inline="always")
@@ -627,150 +621,185 @@ def _area_at(table, own):
 
 
 @njit(cache=True, error_model="numpy", inline="always")
-def _burnt(own, state):
-    """Share of the charge that has burned."""
-    x = (own - state[Z_START]) / state[Z_DURATION]
-    if x <= 0.0:
-        return 0.0
-    return (1.0 - math.exp(-state[Z_TAIL] * x ** (state[Z_SHAPE] + 1.0))) / (1.0 - math.exp(-state[Z_TAIL] * 1.6 ** (state[Z_SHAPE] + 1.0)))
-
-
-@njit(cache=True, error_model="numpy", inline="always")
-def _film_of_heat(kind, pressure, temperature, z, state, own, volume, swept, piston):
+def _film_of_heat(kind, pressure, temperature, fixed, state, c, own, volume, swept, piston):
     """Coefficient of heat transfer [W/(m2 K)]; 0 Woschni, 1 Hohenberg."""
     if kind == 1:
         return 130.0 * math.exp(0.8 * math.log(pressure * 1e-5 * (piston + 1.4)) - 0.4 * math.log(temperature) - 0.06 * math.log(volume))
     open_gas = abs(own) > 2.2
     velocity = (6.18 if open_gas else 2.28) * piston
-    if own > state[Z_START] and not open_gas:
-        motored = state[Z_PREF] * (state[Z_VREF] / volume) ** 1.32
-        velocity += 3.24e-3 * swept * state[Z_TREF] / (state[Z_PREF] * state[Z_VREF]) * max(pressure - motored, 0.0)
-    return 3.26 * math.exp(0.8 * math.log(pressure * 1e-3 * velocity) - 0.55 * math.log(temperature) - 0.2 * math.log(z[C_BORE]))
+    if own > state[c, Z_START] and not open_gas:
+        motored = state[c, Z_PREF] * math.exp(1.32 * math.log(state[c, Z_VREF] / volume))
+        velocity += 3.24e-3 * swept * state[c, Z_TREF] / (state[c, Z_PREF] * state[c, Z_VREF]) * max(pressure - motored, 0.0)
+    return fixed[c, F_FILM] * math.exp(0.8 * math.log(pressure * velocity) - 0.55 * math.log(temperature))
+
+
+@njit(cache=True, error_model="numpy", inline="always")
+def _leaked(area, pressure, rt, gamma, case):
+    """Mass flow past the rings, from rest."""
+    ratio = min(max(case / pressure, _choke(gamma)), 1.0)
+    x = _power(ratio, 1.0 / gamma)
+    return area * pressure * math.sqrt(2.0 * gamma / (gamma - 1.0) * max(x * x - x * ratio, 0.0) / rt)
 
 
 @njit(cache=True, error_model="numpy")
-def cylinder_step(z, state, res, angle, turned, speed, step, kind, tables, energies, energies_burned, constants_burned, told, out, zones):
-    """A cylinder after its flows have been added: piston, burning, heat, leak; then its new pressure."""
-    own = _own(angle + turned, z[C_FIRE])
-    volume, _, depth = _volume(own, z)
-    before = state[Z_VOL]
-    bore_area = 0.25 * math.pi * z[C_BORE] ** 2
-    swept = bore_area * z[C_STROKE]
-    piston = z[C_STROKE] * speed / math.pi
-    pressure, temperature = state[Z_PRES], state[Z_TEMP]
-    burning_before = state[Z_BURNT]
+def cylinder_step(z, state, reservoirs, c, r, own, depth, volume, fixed, speed, step, kind, tables, energies, energies_burned,
+                  constants_burned, told, out, zones):  # fmt: skip
+    """A cylinder after its flows have been added: piston, burning, heat, leak; then its new pressure.
+
+    c, r: its rows among cylinders and reservoirs. own, depth, volume: of its piston at the end of the step. fixed: see `_fixed`.
+    """
+    before = state[c, Z_VOL]
+    swept = 0.25 * math.pi * z[c, C_BORE] ** 2 * z[c, C_STROKE]
+    piston = z[c, C_STROKE] * speed / math.pi
+    pressure, temperature = state[c, Z_PRES], state[c, Z_TEMP]
+    burning_before = state[c, Z_BURNT]
+    mass, energy, burned = reservoirs[r, R_MASS], reservoirs[r, R_ENERGY], reservoirs[r, R_BURNED]
+    constant, gamma, enthalpy = reservoirs[r, R_GAS], reservoirs[r, R_GAMMA], reservoirs[r, R_H]
     # heat to head, crown and liner
-    coefficient = z[C_HEAT] * _film_of_heat(kind, pressure, temperature, z, state, own, before, swept, piston)
-    liner = math.pi * z[C_BORE] * max(depth, 0.0)
-    hot = coefficient * (
-        z[C_HEAD] * (temperature - z[C_THEAD]) + z[C_CROWN] * (temperature - z[C_TCROWN]) + liner * (temperature - z[C_TLINER])
-    )
-    lost = hot * step
-    res[R_ENERGY] -= lost
-    told[T_HEAT] += lost
+    coefficient = z[c, C_HEAT] * _film_of_heat(kind, pressure, temperature, fixed, state, c, own, before, swept, piston)
+    liner = math.pi * z[c, C_BORE] * max(depth, 0.0)
+    hot = z[c, C_HEAD] * (temperature - z[c, C_THEAD]) + z[c, C_CROWN] * (temperature - z[c, C_TCROWN])
+    lost = coefficient * (hot + liner * (temperature - z[c, C_TLINER])) * step
+    energy -= lost
+    told[c, T_HEAT] += lost
+    share = burned / mass
     # past the rings
-    if z[C_LEAK] > 0.0:
-        share = res[R_BURNED] / res[R_MASS]
-        gone = _throat(z[C_LEAK], pressure, temperature, res[R_GAS], res[R_GAMMA], z[C_CASE]) * step if pressure > z[C_CASE] else 0.0
-        res[R_ENERGY] -= gone * res[R_H]
-        res[R_BURNED] -= gone * share
-        res[R_MASS] -= gone
-        told[T_BLOWBY] += gone
+    if z[c, C_LEAK] > 0.0 and pressure > z[c, C_CASE]:
+        gone = _leaked(z[c, C_LEAK], pressure, constant * temperature, gamma, z[c, C_CASE]) * step
+        energy -= gone * enthalpy
+        burned -= gone * share
+        mass -= gone
+        told[c, T_BLOWBY] += gone
     # what hides between piston and wall and comes back, at the wall's temperature
-    if z[C_CREVICE] > 0.0:
-        share = res[R_BURNED] / res[R_MASS]
-        held = pressure * z[C_CREVICE] / (res[R_GAS] * z[C_TLINER])
-        moved = held - state[Z_CREVICE_MASS]
+    if z[c, C_CREVICE] > 0.0:
+        held = pressure * z[c, C_CREVICE] / (constant * z[c, C_TLINER])
+        moved = held - state[c, Z_CREVICE_MASS]
         if moved > 0.0:
-            state[Z_CREVICE_SHARE] = (state[Z_CREVICE_SHARE] * state[Z_CREVICE_MASS] + share * moved) / held
+            state[c, Z_CREVICE_SHARE] = (state[c, Z_CREVICE_SHARE] * state[c, Z_CREVICE_MASS] + share * moved) / held
             back = share
         else:
-            back = state[Z_CREVICE_SHARE]
-        e_f, _s_f = _fresh_table(energies, tables[0], tables[1], z[C_TLINER])
-        y = _row_of(tables, energies_burned, pressure)
-        e_b, _, _ = _burned_table(energies_burned, constants_burned, tables[0], tables[1], y, z[C_TLINER])
-        h = res[R_H] if moved > 0.0 else e_f + back * (e_b - e_f) + res[R_GAS] * z[C_TLINER]
+            back = state[c, Z_CREVICE_SHARE]
+        cool = fixed[c, F_FRESH] + back * (fixed[c, F_BURNED] - fixed[c, F_FRESH]) + constant * z[c, C_TLINER]
         if moved > 0.0:
             # the wall takes what the gas loses down to its own temperature
-            told[T_HEAT] += moved * (h - (e_f + back * (e_b - e_f) + res[R_GAS] * z[C_TLINER]))
-        res[R_ENERGY] -= moved * h
-        res[R_BURNED] -= moved * back
-        res[R_MASS] -= moved
-        state[Z_CREVICE_MASS] = held
+            told[c, T_HEAT] += moved * (enthalpy - cool)
+        energy -= moved * (enthalpy if moved > 0.0 else cool)
+        burned -= moved * back
+        mass -= moved
+        state[c, Z_CREVICE_MASS] = held
     # burning
     closed = abs(own) < 2.6
-    x = _burnt(own, state) if closed else 0.0
-    if (closed and burning_before <= 0.0 and x > 0.0) or (closed and own < state[Z_START]) or state[Z_TOTAL] <= 0.0:
-        state[Z_TOTAL], state[Z_RESIDUAL] = res[R_MASS], res[R_BURNED] / res[R_MASS]
-    mass, energy = res[R_MASS], res[R_ENERGY]
+    x = 0.0
+    if closed and own > state[c, Z_START]:
+        part = (own - state[c, Z_START]) / state[c, Z_DURATION]
+        x = min((1.0 - math.exp(-state[c, Z_TAIL] * math.exp((state[c, Z_SHAPE] + 1.0) * math.log(part)))) * fixed[c, F_WHOLE], 1.0)
+    if (closed and ((burning_before <= 0.0 and x > 0.0) or own < state[c, Z_START])) or state[c, Z_TOTAL] <= 0.0:
+        state[c, Z_TOTAL], state[c, Z_RESIDUAL] = mass, burned / mass
     change = volume - before
-    two = closed and x > 0.002 and x < 0.998
-    guess = pressure * (before / volume) ** res[R_GAMMA]
-    if closed and x > 0.0:
-        x = min(x, 1.0)
-        residual = state[Z_RESIDUAL]
-        res[R_BURNED] = mass * (residual + (1.0 - residual) * x)
-        told[T_BURNT] = x
+    two = x > 0.002 and x < 0.998
+    guess = pressure * (1.0 - gamma * change / (0.5 * (before + volume)))
+    squeezed = guess
+    if two and burning_before > 0.002:
+        # burning lifts it about as in the last step
+        guess += state[c, Z_RISE] * step
+    if x > 0.0:
+        burned = mass * (state[c, Z_RESIDUAL] + (1.0 - state[c, Z_RESIDUAL]) * x)
+        told[c, T_BURNT] = x
     settled = 1.0
     if two:
         two_zones(
-            mass * (1.0 - x), state[Z_RESIDUAL], mass * x, energy, volume, change, state[Z_TUNBURNED], pressure, guess,
-            max(state[Z_TEMP], 1500.0) if burning_before < 0.002 else zones[1], tables, energies, energies_burned, constants_burned, out,
+            mass * (1.0 - x), state[c, Z_RESIDUAL], mass * x, energy, volume, change, state[c, Z_TUNBURNED], pressure, guess,
+            max(temperature, 1500.0) if burning_before < 0.002 else zones[c, 1], tables, energies, energies_burned, constants_burned, out,
         )  # fmt: skip
         settled = out[4]
     else:
-        one_zone(
-            mass, res[R_BURNED], energy, volume, change, pressure, temperature, guess, tables, energies, energies_burned,
-            constants_burned, out,
-        )  # fmt: skip
+        one_zone(mass, burned, energy, volume, change, pressure, temperature, guess, tables, energies, energies_burned,
+                 constants_burned, out)  # fmt: skip
     guess = out[0]
+    state[c, Z_RISE] = (guess - squeezed) / step
     work = 0.5 * (pressure + guess) * change
-    res[R_ENERGY] = energy - work
-    if abs(own) < math.pi:
-        told[T_WORK] += work
-    else:
-        told[T_PUMP] += work
+    energy -= work
+    told[c, T_WORK if abs(own) < math.pi else T_PUMP] += work
     if two:
         # the unburned zone loses its part of the heat
         t_u, t_b = out[1], out[2]
         unburned_room = mass * (1.0 - x) * out[3] * t_u / guess
-        part = (unburned_room / volume) ** 0.6667 * max(t_u - z[C_TLINER], 0.0) / max(temperature - z[C_TLINER], 1.0)
+        part = math.exp(0.6667 * math.log(unburned_room / volume)) * max(t_u - z[c, C_TLINER], 0.0) / max(temperature - z[c, C_TLINER], 1.0)
         t_u -= min(lost * part / (mass * (1.0 - x) * 1100.0), 0.01 * t_u)
-        state[Z_TUNBURNED] = t_u
-        zones[0], zones[1] = t_u, t_b
-        e_b, s_b, r_b = _burned_table(energies_burned, constants_burned, tables[0], tables[1], _row_of(tables, energies_burned, guess), t_b)
+        _, c_v, r_b = _burned_table(
+            energies_burned, constants_burned, tables[0], tables[1], _row_of(tables, energies_burned, guess), t_b
+        )
         constant = (1.0 - x) * out[3] + x * r_b
         temperature = guess * volume / (mass * constant)
-        c_v = s_b
     else:
         temperature, constant, c_v = out[1], out[2], out[3]
-        state[Z_TUNBURNED] = temperature
-        zones[0], zones[1] = temperature, temperature
+        t_u, t_b = temperature, temperature
+    state[c, Z_TUNBURNED], zones[c, 0], zones[c, 1] = t_u, t_u, t_b
     # knock of the end gas: Douaud and Eyzat
     if closed and own > -1.6 and x < 0.9:
-        t_u = state[Z_TUNBURNED]
-        delay = 17.68e-3 * math.exp(3.402 * math.log(z[C_OCTANE] / 100.0) - 1.7 * math.log(guess / 101325.0) + 3800.0 / t_u)
-        state[Z_KNOCK] += step / delay
-        told[T_KNOCK] = max(told[T_KNOCK], state[Z_KNOCK])
-        told[T_TUMAX] = max(told[T_TUMAX], t_u)
+        per_delay = fixed[c, F_KNOCK] * math.exp(1.7 * math.log(guess) - 3800.0 / t_u)
+        state[c, Z_KNOCK] += step * per_delay
+        told[c, T_KNOCK] = max(told[c, T_KNOCK], state[c, Z_KNOCK])
+        told[c, T_TUMAX] = max(told[c, T_TUMAX], t_u)
     if not closed:
-        state[Z_KNOCK] = 0.0
+        state[c, Z_KNOCK] = 0.0
         x = 0.0
-    if guess > told[T_PMAX]:
-        told[T_PMAX], told[T_PMAX_AT] = guess, own
-    state[Z_BURNT] = x
-    state[Z_PRES], state[Z_TEMP], state[Z_VOL] = guess, temperature, volume
-    res[R_VOLUME] = volume
-    res[R_PRES], res[R_TEMP], res[R_GAS] = guess, temperature, constant
-    res[R_GAMMA] = 1.0 + constant / c_v
-    res[R_H] = (res[R_ENERGY] + guess * volume) / mass
-    res[R_SHARE] = res[R_BURNED] / mass
+    if guess > told[c, T_PMAX]:
+        told[c, T_PMAX], told[c, T_PMAX_AT] = guess, own
+    state[c, Z_BURNT] = x
+    state[c, Z_PRES], state[c, Z_TEMP], state[c, Z_VOL] = guess, temperature, volume
+    reservoirs[r, R_MASS], reservoirs[r, R_ENERGY], reservoirs[r, R_BURNED] = mass, energy, burned
+    reservoirs[r, R_VOLUME] = volume
+    reservoirs[r, R_PRES], reservoirs[r, R_TEMP], reservoirs[r, R_GAS] = guess, temperature, constant
+    reservoirs[r, R_GAMMA] = 1.0 + constant / c_v
+    reservoirs[r, R_H] = (energy + guess * volume) / mass
+    reservoirs[r, R_SHARE] = burned / mass
     return settled
 
 
 @njit(cache=True, error_model="numpy")
-def volume_state(res, gas_fresh, gas_burned):
+def _fixed(z, state, tables, energies, energies_burned, constants_burned, fixed):
+    """What stays over a cycle of each cylinder: turn of its crank, top of its rod, gas at the liner, scale of burning and knock."""
+    for c in range(z.shape[0]):
+        radius = 0.5 * z[c, C_STROKE]
+        fixed[c, F_SIN], fixed[c, F_COS] = math.sin(z[c, C_FIRE]), math.cos(z[c, C_FIRE])
+        fixed[c, F_TOP] = math.sqrt((z[c, C_ROD] + radius) ** 2 - z[c, C_OFFSET] ** 2)
+        fixed[c, F_FRESH] = _fresh_table(energies, tables[0], tables[1], z[c, C_TLINER])[0]
+        y = 0.4 * energies_burned.shape[1]
+        fixed[c, F_BURNED] = _burned_table(energies_burned, constants_burned, tables[0], tables[1], y, z[c, C_TLINER])[0]
+        fixed[c, F_WHOLE] = 1.0 / (1.0 - math.exp(-state[c, Z_TAIL] * 1.6 ** (state[c, Z_SHAPE] + 1.0)))
+        fixed[c, F_FILM] = 3.26 * math.exp(-0.8 * math.log(1e3) - 0.2 * math.log(z[c, C_BORE]))
+        fixed[c, F_KNOCK] = 1.0 / (17.68e-3 * math.exp(3.402 * math.log(z[c, C_OCTANE] / 100.0) + 1.7 * math.log(101325.0)))
+
+
+@njit(cache=True, error_model="numpy")
+def _cylinders_stepped(z, state, reservoirs, first, angle, turned, fixed, speed, step, kind, tables, energies, energies_burned,
+                       constants_burned, told, out, zones):  # fmt: skip
+    """All cylinders at the end of a step; returns how many pressures did not settle."""
+    apart = 0
+    sine, cosine = math.sin(angle + turned), math.cos(angle + turned)
+    for c in range(z.shape[0]):
+        own = _own(angle + turned, z[c, C_FIRE])
+        # of the angle less that at which it fires
+        radius = 0.5 * z[c, C_STROKE]
+        across = radius * (sine * fixed[c, F_COS] - cosine * fixed[c, F_SIN]) + z[c, C_OFFSET]
+        along = radius * (cosine * fixed[c, F_COS] + sine * fixed[c, F_SIN]) + math.sqrt(z[c, C_ROD] ** 2 - across * across)
+        depth = fixed[c, F_TOP] - along
+        volume = z[c, C_CLEAR] + 0.25 * math.pi * z[c, C_BORE] * z[c, C_BORE] * depth
+        ok = cylinder_step(z, state, reservoirs, c, first + c, own, depth, volume, fixed, speed, step, kind, tables, energies,
+                           energies_burned, constants_burned, told, out, zones)  # fmt: skip
+        if ok == 0.0:
+            apart += 1
+        if abs(own + 2.2) < 2.0 * turned:
+            state[c, Z_PREF], state[c, Z_VREF], state[c, Z_TREF] = state[c, Z_PRES], state[c, Z_VOL], state[c, Z_TEMP]
+            told[c, T_TRAPPED], told[c, T_RESIDUAL] = reservoirs[first + c, R_MASS], reservoirs[first + c, R_SHARE]
+    return apart
+
+
+@njit(cache=True, error_model="numpy")
+def volume_state(reservoirs, r, gas_fresh, gas_burned):
     """Pressure and the rest of a volume from its mass, energy and burned mass."""
+    res = reservoirs[r]
     share = res[R_BURNED] / res[R_MASS]
     t, root, constant = _warm(gas_fresh, gas_burned, share, res[R_ENERGY] / res[R_MASS])
     res[R_PRES] = res[R_MASS] * constant * t / res[R_VOLUME]
@@ -791,7 +820,7 @@ def _spare_cells(w, ends, e):
             if row in (0, 2):
                 beyond = max(beyond, 0.3 * at_face)
             w[AT_PRIM + row * ROW + spare] = beyond
-        for row in range(4, 7):
+        for row in range(4, 8):
             w[AT_PRIM + row * ROW + spare] = w[AT_PRIM + row * ROW + cell]
 
 
@@ -891,6 +920,8 @@ def cycle(
     unburned temperature and mass of each cylinder at even angles. pictures: pressure of each cell at even angles. looks: steps, and
     solutions that did not settle, a million where the gas came to what is no number.
     """
+    fixed = np.empty((cylinders.shape[0], 8))
+    _fixed(cylinders, cylinder_state, tables, energies, energies_burned, constants_burned, fixed)
     answer, out, owns = np.empty(8), np.empty(6), np.empty(cylinders.shape[0])
     count, steps, unsettled = cylinders.shape[0], 0, 0
     padded = (cells + AT_ONCE - 1) // AT_ONCE * AT_ONCE
@@ -944,17 +975,9 @@ def cycle(
                 if reservoirs[r, R_COOL] > 0.0:
                     gained = reservoirs[r, R_COOL] * (reservoirs[r, R_WALL] - reservoirs[r, R_TEMP]) * step
                     reservoirs[r, R_ENERGY] += gained
-                volume_state(reservoirs[r], gas_fresh, gas_burned)
-        for c in range(count):
-            ok = cylinder_step(cylinders[c], cylinder_state[c], reservoirs[first_cylinder + c], angle, turned, speed, step, kind, tables,
-                               energies, energies_burned, constants_burned, told[c], out, zones[c])  # fmt: skip
-            if ok == 0.0:
-                unsettled += 1
-            own = _own(angle + turned, cylinders[c, C_FIRE])
-            if abs(own + 2.2) < 2.0 * turned:
-                z = cylinder_state[c]
-                z[Z_PREF], z[Z_VREF], z[Z_TREF] = z[Z_PRES], z[Z_VOL], z[Z_TEMP]
-                told[c, T_TRAPPED], told[c, T_RESIDUAL] = reservoirs[first_cylinder + c, R_MASS], reservoirs[first_cylinder + c, R_SHARE]
+                volume_state(reservoirs, r, gas_fresh, gas_burned)
+        unsettled += _cylinders_stepped(cylinders, cylinder_state, reservoirs, first_cylinder, angle, turned, fixed, speed, step, kind,
+                                        tables, energies, energies_burned, constants_burned, told, out, zones)  # fmt: skip
         angle += turned
         steps += 1
         if not w[AT_PRIM + 2 * ROW + ends[0, E_CELL]] > 0.0:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -73,6 +74,13 @@ def gas(of: Fuel, *, richness: float, humidity: float = 0.0) -> Gas:
     Source: properties as of `species`.
     """
     within(0.6, 1.5, richness=richness)
+    return _made(tuple(of.parts.items()), of.molar_mass, richness, humidity)
+
+
+@lru_cache(maxsize=16)
+def _made(parts: tuple[tuple[str, float], ...], molar_mass: float, richness: float, humidity: float) -> Gas:
+    """Kept, since a change of pipes or valves leaves the gas as it is and a good many equilibria are solved for it."""
+    of = Fuel("", dict(parts), molar_mass, 0.0, 0.0, 0.0)
     moles = charge_moles(of, richness=richness, humidity=humidity)
     names = tuple(moles)
     amounts = np.array([moles[name] for name in names])

@@ -455,14 +455,14 @@ def _cylinders(cylinders: Sequence[Cylinder]) -> Floats:
         within(one.stroke / 2 + abs(one.offset), 100.0, rod=one.rod)
         flat = math.pi / 4 * one.bore**2
         row[:] = (
-            one.bore, one.stroke, one.rod, one.offset, one.clearance, one.fires, one.head_area or 1.2 * flat,
+            one.bore, one.stroke, one.rod, one.offset, one.clearance, one.fires % (2 * math.tau), one.head_area or 1.2 * flat,
             one.crown_area or 1.05 * flat, one.head, one.crown, one.liner, one.heat, one.leak, one.crevice, one.case, one.octane,
         )  # fmt: skip
     return rows
 
 
 def _burning(cylinders: Sequence[Cylinder], reservoirs: Floats) -> Floats:
-    rows = np.zeros((len(cylinders), 17))
+    rows = np.zeros((len(cylinders), 18))
     for row, one, held in zip(rows, cylinders, reservoirs[len(reservoirs) - len(cylinders) :], strict=True):
         row[kernels.Z_PRES], row[kernels.Z_TEMP] = held[kernels.R_PRES], held[kernels.R_TEMP]
         row[kernels.Z_TUNBURNED], row[kernels.Z_VOL] = held[kernels.R_TEMP], held[kernels.R_VOLUME]
