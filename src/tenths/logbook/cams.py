@@ -132,6 +132,9 @@ def carded(log: CamLog, mark: Mark, body: CamCarded, system: System) -> CamLog:
     sizes = _sizes(body, quantities, system)
     durations = {side: tuple(sorted(_at_lift(text, f"{side} durations", system) for text in getattr(body, f"{side}_durations")))
                  for side in ("intake", "exhaust")}
+    for side in ("intake", "exhaust"):
+        if not 1e-3 <= sizes.get(f"{side}_lift", 0.01) <= 0.025:
+            raise BadInput(f"{side} lift: {getattr(body, f'{side}_lift')!r} is out of range; 1 to 25 mm at the lobe is accepted")
     for side, rows in durations.items():
         if rows and f"{side}_lift" not in sizes:
             raise BadInput(f"{side} lift: a card with durations needs the greatest lift at the lobe too")

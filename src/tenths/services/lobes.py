@@ -1,18 +1,19 @@
 """Lobes of an engine as an answer: centre, events, durations, flanks and curves of each, timing of each cylinder, the shaft as a whole."""
 
 from collections.abc import Sequence
-from math import degrees, hypot, pi, radians
+from math import degrees, hypot, pi
 
 import numpy as np
 
 from tenths.calc.valves import centres, followers, timing
 from tenths.calc.valves.lobes import Lobe
-from tenths.engine.quantity import Quantity
+from tenths.engine.quantity import Quantity, parse, unit_for
 from tenths.engine.stations import station_map
 from tenths.errors import BadInput, OutOfRange
 from tenths.logbook.cams import Card
 from tenths.services.amounts import Amounts, Answer
 from tenths.services.lobe_fits import TIMED_AT, Carded, Read, carded, read_lobes, shaft_of
+from tenths.services.questions import system_of
 from tenths.services.shop import Shop
 from tenths.services.wheel import Timed, timed, zero_answer, zeroed
 
@@ -100,7 +101,7 @@ def _drawn(model: Timed, write: Amounts, row: Read, lifts: Sequence[float], sign
     assert fit is not None  # noqa: S101 - the caller has looked
     lobe, size = fit.lobe, SCALE[model.system][0]
     peak = int(np.argmax(lobe.motion.lift))
-    base = centres.base_circle(list(row.lifts), lift_error=float(np.min(fit.noise)), below=max(30e-6, 5 * float(np.min(fit.noise))))
+    base = centres.base_circle(list(row.lifts), lift_error=float(np.min(fit.noise)), below=max(15e-6, 3 * float(np.min(fit.noise))))
     low = min(TIMED_AT[model.system], 0.3 * lobe.peak)
     return {
         "peak": write(lobe.peak, L, float(lobe.errors.lift[peak])),
@@ -279,9 +280,16 @@ def _card_timing(write: Amounts, card: Card, sides: Sequence[Carded]) -> Answer 
         return None
 
 
-def wanted_centre(card: Card | None) -> float | None:
-    """The intake centre that the maker's card asks for [rad]."""
-    return None if card is None else carded(card, "intake").centre
+def check_lift(shop: Shop, engine: str, text: str) -> float:
+    """A checking lift as typed [m]; 0 for none.
 
-
-WANTED = radians(0.25)  # of a centre at 95 %, where nobody asks for more or less
+    Raises:
+        BadInput: when it is no lift of 0.02 to 2 mm.
+    """
+    if not text.strip():
+        return 0.0
+    build = shop.build(engine)
+    lift = parse(text, L, default_unit=unit_for(L, system_of(build)), field="check").si
+    if not 2e-5 <= lift <= 2e-3:
+        raise BadInput(f"check: {text!r} is out of range; 0.02 to 2 mm is accepted")
+    return lift
