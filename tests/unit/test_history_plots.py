@@ -57,6 +57,15 @@ def test_bars_of_the_distribution_are_as_high_as_there_are_values():
     assert all(bar["width"] > 50 for bar in bars)
 
 
+def test_the_bar_at_the_foot_holds_the_middle_half():
+    spec = history_specs(answer())[1]
+    left, right = (bar["x"] for bar in items(spec, "rect")[0])
+    wide = right - left  # of half the range, 2 of 4
+    (foot,) = items(spec, "rule")[0]
+    assert sorted((foot["x"], foot["x2"])) == pytest.approx([left + 0.75 / 2 * wide, left + 3.25 / 2 * wide], abs=0.1)  # 1.75 to 4.25
+    assert foot["y"] == pytest.approx(max(bar["y"] + bar["height"] for bar in items(spec, "rect")[0]), abs=0.1)
+
+
 def test_what_was_chosen_stands_apart_with_its_mean_amid_its_values():
     assert len(history_specs(answer())) == 2
     spec = history_specs(answer(picks=("plain", "plain", "filed", "filed")))[2]

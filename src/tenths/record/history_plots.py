@@ -1,6 +1,7 @@
 """Plots of the shop's history: values over time with their trend, their distribution, and what came of each choice."""
 
 from collections.abc import Mapping
+from datetime import datetime
 from typing import Any
 
 from tenths.record.plots import PAGE, SHAPES, Palette, Spec, axis_title, framed, verdict_marks, whiskers
@@ -21,8 +22,8 @@ def history_specs(answer: Answer, palette: Palette = PAGE) -> list[Spec]:
 def over_time(answer: Answer, palette: Palette = PAGE, *, width: int | str = "container", height: int = 240) -> Spec:
     """Every value on its day with its 95 % interval and verdict; the straight line through them where there is one."""
     data, trend = [_dated(row) for row in answer["values"]], answer["trend"]
-    x: Spec = {"field": "at", "type": "temporal", "title": None, "axis": {"labelAngle": 0, "tickCount": 6, "labelOverlap": True},
-               "scale": {"padding": 18}}
+    x: Spec = {"field": "at", "type": "temporal", "title": None, "scale": {"type": "utc", "padding": 18},
+               "axis": {"labelAngle": 0, "tickCount": 6, "labelOverlap": True, "format": _day_format(data[0]["at"], data[-1]["at"])}}
     y: Spec = {"field": "value", "type": "quantitative", "title": _title(answer), "scale": {"zero": False, "padding": 12, "nice": False}}
     layers: list[Spec] = [whiskers(palette), _marks(palette, len(data))]
     if trend:
@@ -36,18 +37,17 @@ def distribution(answer: Answer, palette: Palette = PAGE, *, width: int | str = 
     """How many values lie where; the middle half of them below the bars."""
     spread = answer["spread"]
     data = [{"from": a, "to": b if b > a else a + abs(a) * 1e-6, "count": n} for a, b, n in spread["bins"]]
-    middle = [{"from": spread["quarters"][0], "half": spread["quarters"][1], "to": spread["quarters"][2]}]
+    middle = [{"from": spread["quarters"][0], "half": spread["quarters"][1], "to": spread["quarters"][2], "count": 0}]
     x: Spec = {"field": "from", "type": "quantitative", "title": _title(answer), "axis": {"tickCount": 6, "labelOverlap": True},
                "scale": {"zero": False, "nice": False, "padding": 12}}
     y: Spec = {"field": "count", "type": "quantitative", "title": "values", "axis": {"tickMinStep": 1}, "scale": {"zero": True}}
-    at_foot: Spec = {"y": {"datum": 0}}
     layers: list[Spec] = [
         {"mark": {"type": "rect", "fill": palette.accent, "opacity": 0.75, "stroke": palette.zone, "strokeWidth": 1},
          "encoding": {"x2": {"field": "to"}, "y2": {"datum": 0}, "tooltip": [{"field": "count", "title": "values"}]}},
         {"data": {"values": middle}, "mark": {"type": "rule", "stroke": palette.ink, "strokeWidth": 4},
-         "encoding": {**at_foot, "x2": {"field": "to"}}},
+         "encoding": {"x2": {"field": "to"}}},
         {"data": {"values": middle}, "mark": {"type": "tick", "orient": "vertical", "color": palette.ink, "thickness": 3, "height": 16},
-         "encoding": {**at_foot, "x": {"field": "half", "type": "quantitative"}}}]
+         "encoding": {"x": {"field": "half", "type": "quantitative"}}}]
     words = f"How {spread['count']} values of {answer['words']} are spread about {spread['text']['half']}; half of them lie over the bar"
     return framed(data, layers, palette, x=x, y=y, width=width, height=height, words=words)
 
@@ -65,6 +65,12 @@ def by_choice(answer: Answer, palette: Palette = PAGE, *, width: int | str = "co
     marks["encoding"] |= beside
     return framed(data, [marks, means], palette, x=x, y=y, width=width, height=height,
                   words=f"{answer['words']} by what was chosen, with the mean of each")
+
+
+def _day_format(first: str, last: str) -> str:
+    """How days are written below the plot: with hours within a few days, without them within a few years, else the year alone."""
+    days = (datetime.fromisoformat(last) - datetime.fromisoformat(first)).total_seconds() / 86400
+    return "%-d %b %H:%M" if days < 4 else "%-d %b %Y" if days < 1000 else "%Y"
 
 
 def _marks(palette: Palette, count: int) -> Spec:
