@@ -129,7 +129,7 @@ def _wires(rows: list[Answer]) -> None:
             say(f"  {wire['wrong']}")
             continue
         stress = f", open {wire['open_stress']['text']}, {wire['of_strength']:.0%} of the wire's strength" if wire["of_strength"] else ""
-        say(f"  rate {wire['rate']['text']}, index {wire['index']:.2f}, stress closed {wire['seat_stress']['text']}{stress}")
+        wrapped(f"rate {wire['rate']['text']}, index {wire['index']:.2f}, stress closed {wire['seat_stress']['text']}{stress}", "  ")
         say(f"  swings at {', '.join(mode['text'] for mode in wire['modes'])}")
         met = ", ".join(f"{row['harmonic']} at {row['text']}" for row in wire["meets"])
         wrapped(f"harmonics of the lobe that meet it: {met or 'none in the range'}", "  ")
