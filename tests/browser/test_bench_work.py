@@ -167,6 +167,7 @@ def hours_run_at_a_step(walk):
     step = page.locator("[data-step='bore-to-size']")
     walk.save(step.locator("form[data-desk$='/step-begin']"))
     page.locator("[data-step='bore-to-size'][data-state=begun]").wait_for()
+    assert walk.api("steps/bore-to-size")["running"] != []
     walk.save(page.locator("[data-step='bore-to-size'] form[data-desk$='/step-stop']"))
     form = walk.form("step-done", page.locator("[data-step='bore-to-size']"))
     form.get_by_label("Note").fill("0.003 left for the hone")

@@ -72,6 +72,42 @@ def test_without_a_line_a_form_says_that_it_was_not_saved_keeps_what_was_typed_a
     assert page.get_by_text("not saved yet").count() == 0
 
 
+def test_on_a_bench_where_nobody_signs_in_the_step_begun_below_a_name_is_that_persons(bench, device):
+    page = device()
+    page.goto(f"{bench.url}/e/marigold/work")
+    person = page.locator(".person").nth(1)
+    name, step = person.locator("h3").inner_text(), person.locator("[data-step]").get_attribute("data-step")
+    assert name != "Ines Vale"  # who the server was started for
+    person.get_by_role("button", name="Begin").click()
+    page.locator(f"[data-step='{step}'][data-state=begun]").wait_for()
+    row = page.request.get(f"{bench.url}/api/engines/marigold/steps/{step}").json()
+    assert [run["person"] for run in row["running"]] == [name]
+
+
+def test_a_posting_whose_answer_was_lost_is_written_once_even_when_the_page_was_loaded_again(bench, device):
+    page = device()
+    page.goto(f"{bench.url}/e/kestrel/work/step/grind-crank")
+    before = len(bench.log("kestrel", "step.done"))
+    lost = []
+
+    def lose(route):
+        lost.append(route.fetch().status)  # it reaches the server, and is written
+        route.abort()
+
+    page.route("**/desk/step-done", lose)
+    form = page.locator("form[data-desk$='step-done']")
+    form.get_by_label("Note").fill("once")
+    form.get_by_role("button", name="Done").click()
+    form.get_by_text("Not saved: the server does not answer").wait_for()
+    assert lost == [200]
+    page.unroute("**/desk/step-done")
+    page.goto(f"{bench.url}/e/kestrel/work/step/grind-crank")
+    page.get_by_text("Typed here before, and not saved yet").wait_for()
+    form.get_by_role("button", name="Done").click()
+    page.locator(".notice:has-text('Saved')").wait_for()
+    assert len(bench.log("kestrel", "step.done")) == before + 1
+
+
 def test_what_is_wrong_stands_at_its_field_with_what_was_typed(bench, device):
     page = device()
     page.goto(f"{bench.url}/e/marigold/work/steps")

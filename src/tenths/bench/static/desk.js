@@ -135,7 +135,7 @@ function unsaved(form) {
 /** @param {HTMLFormElement} form */
 function keepHere(form) {
   if (form.classList.contains("press")) return;
-  try { localStorage.setItem(place(form), JSON.stringify(typed(form))); } catch { /* it stays in the form */ }
+  try { localStorage.setItem(place(form), JSON.stringify({ kept: typed(form), word: words.get(form.id) ?? "" })); } catch { /* it stays in the form */ }
 }
 
 /** @param {HTMLFormElement} form */
@@ -177,7 +177,9 @@ function stored(form) {
   try { text = localStorage.getItem(place(form)); } catch { return null; }
   if (!text) return null;
   wrong(form, "Typed here before, and not saved yet.");
-  return JSON.parse(text);
+  const { kept, word } = JSON.parse(text);
+  if (word) words.set(form.id, word); // it may have been written all the same: pressed again, it is written once
+  return kept;
 }
 
 document.addEventListener("submit", (event) => {
