@@ -300,5 +300,5 @@ def _wheel(model: Timed, lobe: Read | None, where: str, target: float | None) ->
         marks.append({"kind": "target", "angle": round(degrees(_on_wheel(model, where, target)), 3)})
     opens, closes = _expected(model, lobe, where, 0.05 * 0.0254 if model.system == "inch" else 1e-3)
     arc = None if opens is None or closes is None else {
-        "from": round(degrees(_on_wheel(model, where, opens)), 3), "sweep": round(degrees(closes - opens), 3)}
+        "start": round(degrees(_on_wheel(model, where, opens)), 3), "sweep": round(degrees(closes - opens), 3)}
     return {"marks": marks, "arc": arc, "turns": model.layout.turns}

@@ -11,6 +11,11 @@ const WORDS = /** @type {Record<string, (body: any) => string>} */ ({
   "fastener.ticked": (body) => `${body.joint} ${body.number} at ${body.station} ${body.what}`,
   "size.stated": (body) => `${body.feature} of ${body.station}: ${body.text}`,
   "outline.drawn": (body) => `outline ${body.outline}`,
+  "wheel.zeroed": (body) => `top dead centre of cylinder ${body.cylinder}`,
+  "wheel.moved": () => "the wheel was moved",
+  "lobe.read": (body) => `${(body.points ?? []).length} readings of ${body.station}`,
+  "cam.carded": () => "the maker's card of the camshaft",
+  "timing.moved": (body) => `timing set moved by ${body.advance}`,
   "flow.begun": (body) => `run ${body.run} of ${body.station}`,
   "flow.read": (body) => `${body.flow} at ${body.lift}, run ${body.run}`,
 });
@@ -24,7 +29,11 @@ function bodyOf(form) {
     const text = field.value.trim();
     const kind = field.dataset.as;
     if (kind === "flag") { if (field instanceof HTMLInputElement && field.checked) body[field.name] = true; }
+    else if (kind === "unflag") { if (field instanceof HTMLInputElement && field.checked) body[field.name] = false; }
     else if (!text) continue;
+    else if (kind === "point") body.points = [...(/** @type {unknown[]} */ (body.points ?? [])), { angle: text, lift: field.dataset.lift ?? "" }];
+    else if (kind === "points") body[field.name] = text.split(";").map((part) => part.split("=")).filter((pair) => pair.length === 2)
+      .map(([angle, lift]) => ({ angle: angle.trim(), lift: lift.trim() }));
     else if (kind === "number") body[field.name] = Number(text);
     else if (kind === "numbers") body[field.name] = text.split(/[\s,;-]+/).map(Number);
     else if (kind === "texts") body[field.name] = text.split(",").map((part) => part.trim()).filter(Boolean);
