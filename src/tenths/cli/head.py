@@ -65,7 +65,7 @@ def _run(run: Answer, at: str) -> None:
     heading(f"{run['words'].capitalize()}, {run['way']}: run {run['run']} at {run['pressure']['text']}")
     if said := ", ".join(filter(None, (run["conditions"], run["instrument"], run["note"]))):
         wrapped(said, "  ")
-    table([(f"  {p['lift']['text']}", "" if p["over_diameter"] is None else f"{p['over_diameter']:.3f}", p["shown"], p["flow"]["text"],
+    table([(f"  {p['lift']['text']}", "" if p["over_diameter"] is None else f"{p['over_diameter']:.3f}", p["shown"], _bare(p["flow"]),
             p["of_head"]["text"], _plain(p["of_curtain"]), _plain(p["of_passage"]))
            for p in run["points"]],
           heads=("  lift", "of dia.", "shown", f"at {at}", "over head", "curtain", "passage"), right=(0, 1, 2, 3, 4, 5, 6))
@@ -75,6 +75,12 @@ def _run(run: Answer, at: str) -> None:
         wrapped("the diameter of the valve's head is not known: no coefficients", "  ")
     for text in filter(None, (run["wrong"], run["stale"])):
         wrapped(text, "  ! ", "    ")
+
+
+def _bare(number: Answer) -> str:
+    """A number without its interval, which stands at the coefficient."""
+    value, mark, spread = number["text"].partition(" ±")
+    return f"{value} {spread.partition(' ')[2]}" if mark else value
 
 
 def _plain(number: Answer) -> str:

@@ -17,6 +17,7 @@ from tenths.services.demo_calibration import lay_calibration, note_warm_block
 from tenths.services.demo_choices import lay_choices
 from tenths.services.demo_form import lay_form
 from tenths.services.demo_hand import Hand
+from tenths.services.demo_head import flow_ports
 from tenths.services.demo_running import KESTREL_RUNNING, outline, tighten, weigh
 from tenths.services.demo_sheets import (
     HOUSE_RULES,
@@ -194,6 +195,7 @@ def _kestrel(shop: Shop, chance: Random) -> None:
     weigh(hand)
     tighten(hand)
     outline(hand)
+    flow_ports(hand)
 
 
 def _kestrel_bottom(hand: Hand) -> None:

@@ -8,6 +8,7 @@ from tenths.calc.valves import head
 from tenths.engine.quantity import Quantity, parse
 from tenths.engine.stations import cylinder_of, station_map
 from tenths.errors import BadInput, OutOfRange
+from tenths.findings.head import CHARACTERISTICS
 from tenths.findings.instruments import InstrumentBook
 from tenths.findings.resolve import Resolver
 from tenths.logbook import bodies
@@ -56,7 +57,7 @@ def head_bench(shop: Shop, engine: str, units: str = "", *, at: str = "") -> Ans
     for run in build.flows.values():
         sizes = sizes_of(resolver, run.body.station)
         done.append((run, sizes, worked(book, run, sizes, drop)))
-    found = [f for f in shop.checked(build) if f.characteristic.section == "valves"]
+    found = [f for f in shop.checked(build) if f.characteristic in CHARACTERISTICS]
     return {
         "engine": engine, "at": write(drop, Quantity.PRESSURE, unit="inH2O", figures=3),
         "findings": [finding_answer(build, f, units) for f in found],
