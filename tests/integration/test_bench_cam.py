@@ -11,6 +11,8 @@ from benches import Served
 from tenths.bench import lobe_shapes
 from tenths.calc.valves import profiles
 from tenths.logbook import bodies
+from tenths.record.report import record_pdf
+from tenths.record.report_running import running
 
 TRUE = profiles.card_lobe(lift=0.0089, lifts=[0.00015, 0.00127], durations=[radians(272), radians(226)])
 
@@ -32,7 +34,8 @@ def test_the_view_tells_how_to_begin_and_then_what_was_read(served):
         assert 'data-entry="wheel.zeroed"' in text
         assert "undefined" not in text
         zero = bodies.WheelZeroed(cylinder="1", before=("-30", "-40", "-50"), after=("30", "40", "50"), way="heights")
-        served.shop.append("marigold", zero, bodies.CamCarded(intake_lift="8.9 mm", intake_durations=("226 @ 1.27 mm",), intake_centre="106"),
+        card = bodies.CamCarded(intake_lift="8.9 mm", intake_durations=("226 @ 1.27 mm",), intake_centre="106")
+        served.shop.append("marigold", zero, card,
                            read("lobe.1.in", 110), read("lobe.1.ex", -112))
         text = client.get("/e/marigold/running/cam?lobe=lobe.1.ex").text
         assert "lobe 1 in" in text
@@ -55,3 +58,11 @@ def test_the_answers_keep_to_their_shapes(served):
                 assert msgspec.convert(answer.json(), type=shape).units == units
         assert client.get("/api/engines/marigold/lobes?check=9").status_code in {400, 422}
         assert client.get("/api/engines/marigold/degreeing?lobe=lobe.99.in").status_code in {400, 422}
+
+
+def test_the_record_shows_what_was_read(served):
+    told, files = running(served.shop, "marigold", "metric")
+    assert [row[0] for row in told["cam"]["rows"]] == ["lobe 1 in", "lobe 1 ex"]
+    assert told["cam"]["rows"][0][1].startswith("110.0")
+    assert {plot["file"] for plot in told["cam"]["plots"]} <= set(files)
+    assert record_pdf(served.shop, "marigold").startswith(b"%PDF")

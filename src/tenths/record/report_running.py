@@ -7,6 +7,7 @@ from tenths.record import film_plots, running_plots
 from tenths.record.plots import plot_svg
 from tenths.record.report_plots import PALETTE
 from tenths.record.report_gear import gear_part
+from tenths.record.report_cam import cam_part
 from tenths.record.report_head import head_part
 from tenths.record.report_pull import pull_part
 from tenths.record.running_pictures import clearance_svg, tightening_svg
@@ -39,7 +40,8 @@ def running(shop: Shop, engine: str, units: str) -> tuple[Answer, Files]:
     except BadInput:  # no layout yet
         return {}, files
     told = {"balance": _balance(shop, engine, units), "joints": _joints(shop, engine, units, files),
-            "head": head_part(shop, engine, units, files), "gear": gear_part(shop, engine, units, files)}
+            "cam": cam_part(shop, engine, units, files), "head": head_part(shop, engine, units, files),
+            "gear": gear_part(shop, engine, units, files)}
     if not model.missing:
         told |= {"clear": _clear(shop, engine, units, model, files)}
         if model.sizes["reciprocating"].origin != "taken":
