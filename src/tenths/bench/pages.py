@@ -258,7 +258,7 @@ def labels(bench: Bench, engine: str, base: str, only: set[str], shelves: list[s
     made = [Label(title=part.card.words or name, code=f"{base}/e/{engine}/part/{name}", words=part.card.serial or name,
                   engine=build.name, place=next((s for s in build.slots if build.part_in(s) == name), ""))
             for name, part in build.parts.items() if not shelves and (not only or name in only)]
-    return made + [Label(title=shelf, code=f"{base}/e/{engine}", words="shelf", engine=build.name) for shelf in shelves]
+    return made + [Label(title=shelf, code=f"{base}/e/{engine}/supply", words="shelf", engine=build.name) for shelf in shelves]
 
 
 async def part_page(request: Request) -> Response:

@@ -98,6 +98,38 @@ def place(shop: Shop, engine: str, part: str, supplier: str, order_: str, promis
                                      slots=slots))
 
 
+@supply_command.command("accepted")
+@click.argument("engine")
+@click.argument("name", required=False)
+@click.argument("supplier", required=False)
+@click.option("--count", default=1, type=click.IntRange(1, 999), help="How many boxes; else one.")
+@click.option("--order", "order_", default="", help="Number of the order.")
+@click.option("--promised", default="", help=DAY)
+@click.option("--cost", default="", help="Cost of one.")
+@with_shop
+def accepted(shop: Shop, engine: str, name: str | None, supplier: str | None, count: int, order_: str, promised: str, cost: str) -> None:
+    r"""Order boxes of an accepted order, by the NAME that stands before them; without one, show what waits.
+
+    \b
+    Examples:
+      tenths supply accepted kestrel
+      tenths supply accepted kestrel rod-order:std "Lowmoor Bearing Room" --count 2
+    """
+    from tenths.logbook.part_bodies import PartOrdered  # noqa: PLC0415 - only here
+    from tenths.services import accepted_orders, sentences  # noqa: PLC0415 - only here
+
+    if name is None or supplier is None:
+        shop.build(engine)
+        rows = [row for row in accepted_orders.wanted(shop) if row.engine == engine]
+        table([(row.name, str(row.left), row.words) for row in rows], right=(1,))
+        if not rows:
+            say("No accepted order waits.")
+        return
+    order = PartOrdered(part="", supplier=supplier, order=order_, promised=promised, cost=cost, quantity=count)
+    for entry in accepted_orders.order_accepted(shop, engine, name, order):
+        say(sentences.sentence(entry))
+
+
 @supply_command.command("promised")
 @click.argument("engine")
 @click.argument("part")
