@@ -10,7 +10,7 @@ from tenths.engine.quantity import Quantity, parse
 from tenths.engine.units import unit_for
 from tenths.errors import BadInput
 from tenths.services.pull_rubbing import gear_of, rubbing_of
-from tenths.services.pull_valves import head_read, valves_of
+from tenths.services.pull_valves import head_read, lobe_sizes, valves_of
 from tenths.services.running_model import Model
 
 WIDE_OPEN = 0.9  # flow of an open throttle over that of its full bore: common practice, no source
@@ -89,6 +89,7 @@ def sizes_of(model: Model, given: Mapping[str, str] | None = None) -> dict[str, 
         found["valve-gear"] = Stated(float(VALVE_GEARS.index(gear_of(model))), "found")
     found |= {name: Stated(read, "read") for side in ("intake", "exhaust") if found[name := f"{side}-valve-head"].origin == "taken"
               and (read := head_read(model, side)) is not None}
+    found |= {name: Stated(value, "read") for side in ("intake", "exhaust") for name, value in lobe_sizes(model, side).items()}
     found |= {"compression-ratio": Stated(model.value("ratio"), "found"), "cam-advance": Stated(0.0, "found"),
               "lift-share": Stated(1.0, "found"), "throttle-open": Stated(1.0, "found")}
     return found | {name: _tried(model, name, text, found) for name, text in (given or {}).items()}
@@ -126,13 +127,19 @@ def _tried(model: Model, name: str, text: str, found: Mapping[str, Stated]) -> S
     return Stated(value, "tried")
 
 
+def tried_in(sizes: Mapping[str, Stated]) -> frozenset[str]:
+    """Names of the sizes that a comparison changes."""
+    return frozenset(name for name, one in sizes.items() if one.origin == "tried")
+
+
 def engine_of(model: Model, sizes: Mapping[str, Stated]) -> pull.Engine:
     """The gas side of an engine as `calc.gas.pull` takes it."""
     size = {name: one.value for name, one in sizes.items()}
+    tried = tried_in(sizes)
     return pull.Engine(
         bore=model.value("bore"), stroke=model.value("stroke"), rod=model.value("rod_length"), offset=model.value("pin_offset"),
         compression=size["compression-ratio"], fires=model.along().fires,
-        intake=valves_of(model, size, "intake"), exhaust=valves_of(model, size, "exhaust"),
+        intake=valves_of(model, size, "intake", tried), exhaust=valves_of(model, size, "exhaust", tried),
         induction=pull.Induction(runner=size["runner-length"], mouth=size["runner-mouth"], port=size["runner-port"],
                                  plenum=size["plenum-volume"], throttle=size["throttle-bore"],
                                  throttle_flow=WIDE_OPEN * size["throttle-open"]),

@@ -1,15 +1,25 @@
 """The valves of the pull: lift from a measured lobe or a card, flow from the flow bench or as usual, and which it was."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-from math import pi, tau
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+from math import pi, radians, tau
+
+import numpy as np
 
 from tenths.calc.gas import valves
+from tenths.calc.gas.valves import Floats
+from tenths.calc.valves.lobes import Lobe
 from tenths.findings.instruments import InstrumentBook
 from tenths.findings.resolve import Resolver
+from tenths.logbook.cams import Batch
 from tenths.services.flow_runs import mean_curve, sizes_of, stale_because, worked
+from tenths.services.lobe_fits import Read, carded, read_lobes
 from tenths.services.running_model import Model
+from tenths.services.wheel import timed
 
+OF_LOBE = ("duration", "valve-lift", "centre")
+POINTS, BESIDE = 721, radians(20)  # of the table of a lobe, and how far it goes beyond the readings
+SEATED = 0.15e-3  # m: lift from which a valve counts as open
 SHORT = 0.95  # of the greatest lift: a table that ends below it is said to
 
 
@@ -33,25 +43,101 @@ class FlowCurve:
     runs: Mapping[str, int]
 
 
-def lift_curve(model: Model, size: Mapping[str, float], side: str) -> LiftCurve:
+def lift_curve(model: Model, size: Mapping[str, float], side: str, tried: Collection[str] = ()) -> LiftCurve:
     """How the valves of a side move: here every source of a lift comes together.
+
+    A lobe that was read goes before the maker's card, and that before a curve drawn from stated duration, lift and centre, unless one of
+    these is tried.
 
     Args:
         model: the engine as it runs.
         size: sizes of the gas side [SI].
         side: intake or exhaust.
+        tried: names of sizes that a comparison changes.
     """
-    _ = model  # a measured lobe is looked for in its log
-    angles, lifts = valves.assumed_lobe(duration=size[f"{side}-duration"], lift=size[f"{side}-valve-lift"] * size.get("lift-share", 1.0))
+    share, advance = size.get("lift-share", 1.0), size.get("cam-advance", 0.0)
+    known = None if any(f"{side}-{name}" in tried for name in OF_LOBE) else lobe_known(model, side)
+    if known is not None:
+        return replace(known, lifts=tuple(share * lift for lift in known.lifts), centre=known.centre - advance)
+    angles, lifts = valves.assumed_lobe(duration=size[f"{side}-duration"], lift=size[f"{side}-valve-lift"] * share)
     turned = tau - size[f"{side}-centre"]
-    return LiftCurve(angles, lifts, (-turned if side == "intake" else turned) - size.get("cam-advance", 0.0), "card")
+    return LiftCurve(angles, lifts, (-turned if side == "intake" else turned) - advance, "that of a card, rising and falling alike")
+
+
+def lobe_known(model: Model, side: str) -> LiftCurve | None:
+    """A side's lobe as read, else as drawn off the maker's card, at the valve with its lash taken off; None where neither is known.
+
+    Of several lobes that were read it is their mean, each about its own centre.
+    """
+    cams = model.build.cams
+    rows = _rows(model, side) if cams.batches else []
+    if rows:
+        lobes = [(row.fit.lobe, row.centre.value) for row in rows if row.fit and row.centre]
+        centre = sum(row.now.value for row in rows if row.now) / len(rows)
+        above = [batch for row in rows for batch in row.batches if batch.body.at != "follower"]  # what such a dial shows is past the lash
+        words = f"as read, the mean of {len(rows)}" if len(rows) > 1 else f"as read ({rows[0].words})"
+        return _at_valve(model, side, lobes, centre, words, above[0] if above else None)
+    drawn = carded(cams.card, side) if cams.card else None
+    if drawn is None or drawn.lobe is None or drawn.centre is None:
+        return None
+    centre = drawn.centre if side == "intake" else -drawn.centre
+    return _at_valve(model, side, [(drawn.lobe, centre)], centre, "as drawn off the maker's card", None)
+
+
+def _rows(model: Model, side: str) -> list[Read]:
+    """The lobes of a side that were read, that a curve could be drawn through and that hold."""
+    return [row for row in read_lobes(timed(model.build)) if row.side == side and row.fit and row.centre and row.now and not row.stale]
+
+
+def _at_valve(
+    model: Model, side: str, lobes: Sequence[tuple[Lobe, float]], centre: float, words: str, above: Batch | None
+) -> LiftCurve:
+    """Lobes about their own centres as one curve at the valve.
+
+    ``centre`` is about the overlap's top dead centre [rad]; ``above`` are readings that were taken at the valve, past the lash.
+    """
+    reach = max(float(np.max(np.abs(lobe.angles - own))) for lobe, own in lobes) + BESIDE
+    away = np.linspace(-reach, reach, POINTS)
+    follower = np.mean([_led_down(lobe, own + away) for lobe, own in lobes], axis=0)
+    lash, peak = 0.0 if above else _mean_of(model, "lash", side) or 0.0, float(np.max(follower))
+    said = _mean_of(model, "valve-lift", side) or (e.value if (e := model.inputs(f"{side}-valve-lift", "engine")) else None)
+    typed = above.sizes.get("ratio") if above else None
+    ratio = typed or _mean_of(model, "rocker-ratio", side) or ((said + lash) / peak if said else None)
+    lifts = np.maximum((ratio or 1.0) * follower - lash, 0.0)
+    return LiftCurve(tuple(away.tolist()), tuple(lifts.tolist()), centre - (tau if side == "intake" else -tau),
+                     words if ratio else f"{words}, at the follower: no ratio of the rocker and no lift of the valve is known")
+
+
+def _led_down(lobe: Lobe, angles: Floats) -> Floats:
+    """Lift of a lobe; where its readings end above the base circle it goes on down at the slope that it ended with [m]."""
+    found = lobe.lift(angles)
+    for end, sign in ((0, -1.0), (-1, 1.0)):
+        beyond = sign * (angles - lobe.angles[end])
+        down = lobe.motion.lift[end] - abs(lobe.motion.velocity[end]) * beyond
+        found = np.where(beyond > 0.0, np.maximum(down, 0.0), found)
+    return found
+
+
+def lobe_sizes(model: Model, side: str) -> dict[str, float]:
+    """Lift, duration and centre of a side as its lobe is known [m, rad]; nothing where it is only stated or guessed."""
+    read = lobe_known(model, side)
+    if read is None:
+        return {}
+    open_ = [angle for angle, lift in zip(read.angles, read.lifts, strict=True) if lift > SEATED]
+    centre = read.centre + tau if side == "intake" else tau - read.centre
+    return {f"{side}-valve-lift": max(read.lifts), f"{side}-duration": open_[-1] - open_[0], f"{side}-centre": centre}
+
+
+def _mean_of(model: Model, feature: str, side: str) -> float | None:
+    """The mean of a feature over a side's valves [SI]; None where nobody read or stated it."""
+    found = [e.value for name in model.layout.valves if name.startswith(side[:2])
+             and (e := model.inputs(feature, f"valve.{{c}}.{name}")) is not None]
+    return sum(found) / len(found) if found else None
 
 
 def head_read(model: Model, side: str) -> float | None:
     """The mean diameter of a side's valve heads as read or stated valve by valve [m]; None where nobody did."""
-    found = [e.value for name in model.layout.valves if name.startswith(side[:2])
-             and (e := model.inputs("head-diameter", f"valve.{{c}}.{name}")) is not None]
-    return sum(found) / len(found) if found else None
+    return _mean_of(model, "head-diameter", side)
 
 
 def flow_curve(model: Model, size: Mapping[str, float], side: str) -> FlowCurve | None:
@@ -82,31 +168,29 @@ Curve = tuple[tuple[float, ...], tuple[float, ...]]
 
 def _both_ways(forward: Curve, reverse: Curve, side: str, runs: Mapping[str, int]) -> FlowCurve:
     """Forward is into the cylinder at an intake, and out of it at an exhaust."""
-    from numpy import interp  # noqa: PLC0415 - only here
-
     places = tuple(sorted({*forward[0], *reverse[0]}))
-    there, back = (tuple(interp(places, *curve).tolist()) for curve in (forward, reverse))
+    there, back = (tuple(np.interp(places, *curve).tolist()) for curve in (forward, reverse))
     out_of, into = (back, there) if side == "intake" else (there, back)
     return FlowCurve(places, out_of, into, runs)
 
 
-def valves_of(model: Model, size: Mapping[str, float], side: str) -> valves.Valves:
-    """The valves of a side as the pull takes them."""
-    lift, flow = lift_curve(model, size, side), flow_curve(model, size, side)
+def valves_of(model: Model, size: Mapping[str, float], side: str, tried: Collection[str] = ()) -> valves.Valves:
+    """The valves of a side as the pull takes them; ``tried`` are the sizes that a comparison changes."""
+    lift, flow = lift_curve(model, size, side, tried), flow_curve(model, size, side)
     usual = valves.USUAL_FOUR if round(size["intake-valves"]) > 1 else valves.USUAL_TWO
     over, out_of, into = (flow.over_diameter, flow.out_of, flow.into) if flow else (valves.USUAL_LIFTS, usual, usual)
     return valves.Valves(count=round(size[f"{side}-valves"]), diameter=size[f"{side}-valve-head"], angles=lift.angles, lifts=lift.lifts,
                          centre=lift.centre, over_diameter=over, out_of=out_of, into=into)
 
 
-def said(model: Model, size: Mapping[str, float]) -> list[str]:
+def said(model: Model, size: Mapping[str, float], tried: Collection[str] = ()) -> list[str]:
     """Which lift and which flow a pull was made with, in sentences."""
-    return [sentence[0].upper() + sentence[1:] for side in ("intake", "exhaust") for sentence in _said(model, size, side)]
+    return [sentence[0].upper() + sentence[1:] for side in ("intake", "exhaust") for sentence in _said(model, size, side, tried)]
 
 
-def _said(model: Model, size: Mapping[str, float], side: str) -> list[str]:
-    lift, flow = lift_curve(model, size, side), flow_curve(model, size, side)
-    of_lift = {"card": f"{side} lobe: that of a card, rising and falling alike"}.get(lift.origin, f"{side} lobe: {lift.origin}")
+def _said(model: Model, size: Mapping[str, float], side: str, tried: Collection[str]) -> list[str]:
+    lift, flow = lift_curve(model, size, side, tried), flow_curve(model, size, side)
+    of_lift = f"{side} lobe: {lift.origin}"
     if flow is None:
         return [f"{of_lift}; flow of its valves as usual for good heads."]
     one_way = next((way for way, many in flow.runs.items() if not many), "")

@@ -17,7 +17,7 @@ from tenths.errors import BadInput
 from tenths.services.amounts import Answer
 from tenths.services.pull_doubts import DOUBTS, spread_of
 from tenths.services.pull_rubbing import with_film
-from tenths.services.pull_sizes import NAMED, QUANTITIES, WORDS, Stated, engine_of, sizes_of
+from tenths.services.pull_sizes import NAMED, QUANTITIES, WORDS, Stated, engine_of, sizes_of, tried_in
 from tenths.services.pull_valves import said
 from tenths.services.pull_variants import sizes_kept, variants_of
 from tenths.services.running_model import Model, running_model
@@ -78,7 +78,8 @@ def pulled(
         "settled": all(point.settled for point in points),
         "best": {"torque": write(best_torque.torque, Quantity.TORQUE), "torque_at": write(best_torque.speed, Quantity.SPEED),
                  "power": power(model, best_power.power), "power_at": write(best_power.speed, Quantity.SPEED)},
-        "doubts": spread.get("causes", []), "notes": [*said(model, {name: one.value for name, one in sizes.items()}), *notes(model)],
+        "doubts": spread.get("causes", []),
+        "notes": [*said(model, {name: one.value for name, one in sizes.items()}, tried_in(sizes)), *notes(model)],
         "sizes": [_size(model, name, one) for name, one in sizes.items()],
         "used": model.used("bore", "stroke", "rod_length", "ratio", "redline")}
 
