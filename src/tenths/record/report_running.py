@@ -5,10 +5,10 @@ from typing import Any
 from tenths.errors import BadInput
 from tenths.record import film_plots, running_plots
 from tenths.record.plots import plot_svg
-from tenths.record.report_plots import PALETTE
-from tenths.record.report_gear import gear_part
 from tenths.record.report_cam import cam_part
+from tenths.record.report_gear import gear_part
 from tenths.record.report_head import head_part
+from tenths.record.report_plots import PALETTE
 from tenths.record.report_pull import pull_part
 from tenths.record.running_pictures import clearance_svg, tightening_svg
 from tenths.record.typeset import INK
