@@ -8,7 +8,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
-from tenths.bench import film_pages, head_pages, lobe_pages, pull_pages, valve_pages
+from tenths.bench import film_pages, head_pages, lobe_pages, pull_pages, train_pages, valve_pages
 from tenths.bench import running_shapes as shapes
 from tenths.bench.declare import Asked, Call, Example, Query
 from tenths.bench.pages import placed, routed
@@ -26,8 +26,8 @@ from tenths.services.tightening import tightening
 
 Answer = dict[str, Any]
 VIEWS = (("forces", "Forces"), ("loads", "Loads"), ("balance", "Balance"), ("torsion", "Torsion"), ("tightening", "Tightening"),
-         ("clearances", "Clearances"), ("film", "Oil film"), ("cam", "Cam"), ("head", "Head"), ("gear", "Valve gear"),
-         ("pull", "Pull"), ("cycle", "Cycle"))
+         ("clearances", "Clearances"), ("film", "Oil film"), ("cam", "Cam"), ("head", "Head"),
+         ("gear", "Valve gear"), ("valve-train", "Valve train"), ("pull", "Pull"), ("cycle", "Cycle"))
 ENGINE = {"engine": "kestrel"}
 UNITS = Query(name="units", words="inch or metric; the engine's own when left out")
 Service = Callable[[Shop, str, str], Answer]
@@ -79,10 +79,11 @@ def _clearances(bench: Bench, engine: str, _palette: plots.Palette) -> tuple[Ans
 SHOWN = {"forces": _forces, "loads": _loads, "balance": _balance, "torsion": _torsion, "tightening": _tightening, "clearances": _clearances,
          "film": film_pages.as_printed, "head": head_pages.as_printed, "cam": lobe_pages.as_printed,
          "gear": valve_pages.as_printed, "pull": pull_pages.as_printed,
-         "cycle": pull_pages.cycle_as_printed}
+         "cycle": pull_pages.cycle_as_printed, "valve-train": train_pages.as_printed}
 # views that the address says more about
 CHOSEN = {"film": film_pages.context, "head": head_pages.context, "cam": lobe_pages.context,
-          "gear": valve_pages.context, "pull": pull_pages.context, "cycle": pull_pages.cycle_context}
+          "gear": valve_pages.context, "pull": pull_pages.context, "cycle": pull_pages.cycle_context,
+          "valve-train": train_pages.context}
 
 
 def context(bench: Bench, engine: str, request: Request) -> Answer:
@@ -118,7 +119,7 @@ async def plot_file(request: Request) -> Response:
 
 _VIEW = placed("running", "running.html", context)
 ROUTES = [
-    *film_pages.ROUTES, *pull_pages.ROUTES,
+    *film_pages.ROUTES, *pull_pages.ROUTES, *train_pages.ROUTES,
     routed("/e/{engine}/running", _VIEW),
     routed("/e/{engine}/running/{view}", _VIEW),
     routed("/e/{engine}/running/{view}/{number}.svg", plot_file),
@@ -145,5 +146,5 @@ CALLS = (
           "Joints and ticks are entered as `joint.stated` and `fastener.ticked`."),
     _call("clearances", clearances, shapes.Clearances, "Outlines in motion: the least clearance of each pair over a turn, and where. "
           "They are drawn as `outline.drawn`."),
-    *film_pages.CALLS, *head_pages.CALLS, *lobe_pages.CALLS, *pull_pages.CALLS, *valve_pages.CALLS,
+    *film_pages.CALLS, *head_pages.CALLS, *lobe_pages.CALLS, *pull_pages.CALLS, *valve_pages.CALLS, *train_pages.CALLS,
 )

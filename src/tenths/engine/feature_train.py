@@ -31,7 +31,6 @@ TRAIN: tuple[Feature, ...] = (
     _stated("train-damping", R, "damping of the valve train", "of its joints, over critical"),
     _stated("spring-damping", R, "damping of the spring's own swing", "over critical; more with a damper or an inner spring that rubs"),
     _stated("lobe-width", L, "width of the lobe that bears", "the narrower of lobe and follower, chamfers taken off"),
-    _stated("base-radius", L, "radius of the base circle", "half of what is read across it"),
     _stated("follower-radius", L, "radius of roller or pad", "0 for a flat follower"),
     _stated("follower-crown", L, "radius of the follower's crown", "across the lobe; 0 for a straight one"),
     _stated("touching", Quantity.COUNT, "materials of lobe and follower", "", names=TOUCHING),

@@ -10,6 +10,7 @@ from tenths.record.report_gear import gear_part
 from tenths.record.report_head import head_part
 from tenths.record.report_plots import PALETTE
 from tenths.record.report_pull import pull_part
+from tenths.record.report_train import train_part
 from tenths.record.running_pictures import clearance_svg, tightening_svg
 from tenths.record.typeset import INK
 from tenths.services.clearing import clearances
@@ -47,7 +48,7 @@ def running(shop: Shop, engine: str, units: str) -> tuple[Answer, Files]:
         if model.sizes["reciprocating"].origin != "taken":
             told |= {"forces": _forces(shop, engine, units, files), "loads": _loads(shop, engine, units, files)}
             told |= {"torsion": _torsion(shop, engine, units, model, files), "film": _film(shop, engine, units, files)}
-        told |= {"pull": pull_part(shop, engine, units, model, files)}
+        told |= {"train": train_part(shop, engine, units, model, files), "pull": pull_part(shop, engine, units, model, files)}
     return {name: part for name, part in told.items() if part}, files
 
 

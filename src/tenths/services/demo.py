@@ -29,6 +29,7 @@ from tenths.services.demo_sheets import (
     SizeRow,
 )
 from tenths.services.demo_studies import lay_studies
+from tenths.services.demo_train import KESTREL_TRAIN, weigh_train
 from tenths.services.demo_work import lay_house, lay_work
 from tenths.services.shop import SHOP, Shop
 
@@ -191,10 +192,11 @@ def _kestrel(shop: Shop, chance: Random) -> None:
                 for size, change, sets in (("std", "0 mm", 1), ("+0.026", "-0.026 mm", 1), ("-0.026", "+0.026 mm", 1))))
     _kestrel_bottom(hand)
     _kestrel_cylinders(hand)
-    _sheet(shop, engine, KESTREL_RUNNING, ())
+    _sheet(shop, engine, KESTREL_RUNNING + KESTREL_TRAIN, ())
     weigh(hand)
     tighten(hand)
     outline(hand)
+    weigh_train(hand)
     flow_ports(hand)
 
 
