@@ -1,11 +1,13 @@
 """The pull of a demo engine: from its own sizes to answers and command line."""
 
 import json
+import math
 
 import pytest
 from click.testing import CliRunner
 
 from tenths.cli import tenths
+from tenths.engine.feature_gas import HEADERS
 from tenths.errors import BadInput
 from tenths.services import running_pull
 from tenths.services.demo import lay_demo
@@ -112,6 +114,26 @@ def test_boost_and_thin_air_do_what_density_says(shop):
     assert torque(**{"inlet-pressure": "148.5 kPa", "outlet-pressure": "152 kPa"}) / usual == pytest.approx(1.5, abs=0.06)
     assert torque(**{"inlet-pressure": "80 kPa", "outlet-pressure": "82 kPa"}) / usual == pytest.approx(80 / 99, abs=0.05)
     assert torque(**{"throttle-open": "0.02"}) < 0.6 * usual
+
+
+def test_the_way_out_can_be_told(shop):
+    """A silencer with a tight outlet costs power, and more at the top; eight open stubs hold eight pipes, whatever the layout."""
+    from tenths.services.pull_sizes import engine_of, sizes_of
+
+    def points(**given):
+        return running_pull.pulled(shop, "kestrel", "metric", speeds=2, given=given)["points"]
+
+    usual = points()
+    shut = points(**{"tail-length": "1 m", "silencer-volume": "10 l", "silencer-flow": "0.15"})
+    lost = [1 - b["torque"]["value"] / a["torque"]["value"] for a, b in zip(usual, shut, strict=True)]
+    assert 0.0 < lost[0] < lost[1]
+    assert points(**{"filter-flow": "0.3"})[1]["filling"]["value"] < usual[1]["filling"]["value"]
+    model = running_model(shop, "kestrel", "metric")
+    of = {kind: engine_of(model, sizes_of(model, {"header-kind": kind})).outlet for kind in HEADERS}
+    assert [len(one.groups) for one in of.values()] == [2, 4, 8, 1]
+    # firing order 1-8-4-3-6-5-7-2 by hand: the one bank fires at 0, 270, 180, 630, the other at 450, 360, 540, 90 deg of the cycle
+    apart = [round(math.degrees(abs(model.along().fires[one] - model.along().fires[other]))) for one, other in of[HEADERS[1]].groups]
+    assert [min(deg, 720 - deg) for deg in apart] == [270, 270, 360, 180]
 
 
 def test_fuels_gear_and_richness_do_what_they_must(shop):

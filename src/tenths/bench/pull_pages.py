@@ -15,7 +15,6 @@ from tenths.bench.pages import routed
 from tenths.bench.state import Bench, bench_of
 from tenths.errors import BadInput, Unsettled
 from tenths.record import plots, pull_plots
-from tenths.services.running_model import running_model
 
 Answer = dict[str, Any]
 SLIDER_SPEEDS = 7
@@ -38,21 +37,20 @@ def _asked(request: Request) -> tuple[dict[str, str], str]:
     """Sizes to try and the variant they start from, as the form of the page sends them."""
     named = {name: text.strip() for name, text in request.query_params.items() if text.strip()}
     variant = named.pop("variant", "")
-    return {name: text for name, text in named.items() if name not in {"now", "speeds", "speed", "cylinder"}}, variant
+    return {name: text for name, text in named.items() if name not in {"now", "speeds", "speed", "cylinder", "sure"}}, variant
 
 
 def context(bench: Bench, engine: str, request: Request, palette: plots.Palette) -> tuple[Answer, list[plots.Spec]]:
     """The pull as it is, and what the address asks to be tried beside it.
 
-    Where nobody has asked for it since the log grew, the page comes at once and its script asks, telling how far it is.
+    Where it was not run yet, the page comes at once and its script asks, telling how far it is.
     """
-    from tenths.services.running_pull import pulled  # noqa: PLC0415 - it takes a compiler in
+    from tenths.services.running_pull import at_once, pulled  # noqa: PLC0415 - it takes a compiler in
 
-    given, variant = _asked(request)
-    if not (given or variant or "now" in request.query_params or bench.answers.holds(engine, KEY)):
-        running_model(bench.shop, engine).needed()
+    (given, variant), sure = _asked(request), "sure" in request.query_params
+    if not (given or variant or sure or "now" in request.query_params or at_once(bench.shop, engine)):
         return {"answer": {}, "wait": True}, []
-    answer = bench.answers.of_engine(engine, KEY, lambda: pulled(bench.shop, engine))
+    answer = bench.answers.of_engine(engine, (*KEY, "sure") if sure else KEY, lambda: pulled(bench.shop, engine, sure=sure))
     tried = pulled(bench.shop, engine, given=given, variant=variant) if given or variant else None
     specs = pull_plots.all_curves([answer, tried] if tried else [answer], palette, room=True)
     return {"answer": answer, "tried": tried, "given": given, "chosen": variant, "sliders": sliders(answer, tried)}, specs

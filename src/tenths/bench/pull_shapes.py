@@ -52,6 +52,7 @@ class PullDoubt(Shape, frozen=True):
     cause: str
     by: str
     mean_shift: float
+    mean_text: str
     share: float
 
 

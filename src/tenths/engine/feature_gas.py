@@ -9,6 +9,7 @@ L, A, V, R = Quantity.LENGTH, Quantity.ANGLE, Quantity.VOLUME, Quantity.RATIO
 FUELS = ("petrol 95", "petrol 98", "race petrol 110", "E10", "E85", "ethanol", "methanol", "iso-octane", "propane", "methane")
 VALVE_GEARS = ("push-rod", "rocker", "direct", "finger")
 FOLLOWERS = ("flat", "roller")
+HEADERS = ("all of a bank together", "pairs, then their bank", "each by itself", "all of the engine together")
 
 
 def _stated(name: str, quantity: Quantity, words: str, how: str = "", names: tuple[str, ...] = ()) -> Feature:
@@ -33,6 +34,12 @@ GAS: tuple[Feature, ...] = (
     _stated("throttle-bore", L, "bore of the throttle", "of the plenum, or of each runner"),
     _stated("primary-length", L, "length of the exhaust primary", "valve to where pipes meet, port included"),
     _stated("primary-diameter", L, "inside diameter of the primary"),
+    _stated("header-kind", Quantity.COUNT, "which primaries meet", "pairs are those that fire farthest apart", HEADERS),
+    _stated("tail-length", L, "length of the pipe after the last meeting", "0 where each pipe ends in the open"),
+    _stated("tail-diameter", L, "inside diameter of that pipe"),
+    _stated("silencer-volume", V, "volume of the silencer", "0 for none; it needs a tail pipe"),
+    _stated("silencer-flow", R, "flow of the silencer", "effective over full area of its outlet"),
+    _stated("filter-flow", R, "flow of the air filter", "effective over full area of the throttle; large where it hardly holds up"),
     _stated("secondary-length", L, "length of the pipe after the first meeting"),
     _stated("secondary-diameter", L, "inside diameter of the pipe after the first meeting"),
     _stated("richness", R, "richness of the mixture", "fuel over what the air just burns"),

@@ -27,7 +27,7 @@ def pull_part(shop: Shop, engine: str, units: str, model: Model, files: dict[str
     from tenths.services.running_pull import pulled  # noqa: PLC0415 - it takes a compiler in
 
     try:
-        answer = pulled(shop, engine, units)
+        answer = pulled(shop, engine, units, sure=True)
         kept = [pulled(shop, engine, units, variant=row["variant"]) for row in answer["variants"][:2]]
     except (BadInput, Unsettled):  # a size that cannot be, told on its page
         return None
@@ -44,5 +44,7 @@ def pull_part(shop: Shop, engine: str, units: str, model: Model, files: dict[str
                     for row in answer["variants"][:2]],
         "rows": [[p["speed"]["text"] + ("" if p["settled"] else " *"), p["torque"]["text"], p["power"]["text"], p["filling"]["text"],
                   p["specific"]["text"], p["peak"]["text"], p["exhaust"]["text"], f"{p['knock']:.2f}"] for p in answer["points"]],
+        "sure": "Of the doubt comes " + ", ".join(
+            f"{d['share']:.0%} from {d['cause']} (known to {d['by']})" for d in answer["doubts"] if d["share"] >= 0.01) + ".",
         "friction": f"Friction at {top['speed']['text']}: " + ", ".join(f"{r['part']} {r['torque']['text']}" for r in top["rubs"][:6]),
         "notes": [*answer["notes"], *([f"Guessed: {', '.join(guessed)}."] if guessed else [])]}

@@ -35,9 +35,10 @@ def _changed(of: pull.Engine, what: str, by: float) -> pull.Engine:
 
 
 def spread_of(
-    of: pull.Engine, rates: Sequence[float], points: Sequence[pull.Point], progress: Callable[[int, int], None] | None, whole: int
+    of: pull.Engine, rates: Sequence[float], points: Sequence[pull.Point], progress: Callable[[int, int], None] | None, whole: int,
+    write: Callable[[float], str],
 ) -> Answer:
-    """Standard uncertainty of each torque from the parts of the model, and which of them makes most of it."""
+    """Standard uncertainty of each torque from the parts of the model, and which of them makes most of it; ``write`` writes a torque."""
     total = [0.0] * len(rates)
     causes: list[Answer] = []
     for number, (words, by, what) in enumerate(DOUBTS, 1):
@@ -49,7 +50,8 @@ def spread_of(
         moved = pull.pull(_changed(of, what, by), rates, progress=told)
         shifts = [b.torque - a.torque for a, b in zip(points, moved, strict=True)]
         total = [t + s * s for t, s in zip(total, shifts, strict=True)]
-        causes.append({"cause": words, "by": f"{by:.1%}", "mean_shift": sum(map(abs, shifts)) / len(shifts),
+        shift = sum(map(abs, shifts)) / len(shifts)
+        causes.append({"cause": words, "by": f"{by:.1%}", "mean_shift": shift, "mean_text": write(shift),
                        "share": sum(s * s for s in shifts)})
     whole_share = sum(cause["share"] for cause in causes) or 1.0
     for cause in causes:

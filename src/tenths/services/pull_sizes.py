@@ -2,10 +2,10 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import radians
+from math import radians, tau
 
 from tenths.calc.gas import flame, fuel, pull
-from tenths.engine.feature_gas import FUELS, GAS, VALVE_GEARS
+from tenths.engine.feature_gas import FUELS, GAS, HEADERS, VALVE_GEARS
 from tenths.engine.quantity import Quantity, parse
 from tenths.engine.units import unit_for
 from tenths.errors import BadInput
@@ -28,7 +28,8 @@ GUESSES: Mapping[str, tuple[float, float]] = {
     "secondary-diameter": (0.62, 1), "richness": (1.12, 0), "burn-duration": (radians(24), 0), "burn-middle": (radians(8), 0),
     "inlet-pressure": (99e3, 0), "inlet-temperature": (298.15, 0), "outlet-pressure": (101325.0, 0), "pumps-share": (1.0, 0),
     "fuel-kind": (0.0, 0), "fuel-ethanol": (0.0, 0), "fuel-methanol": (0.0, 0), "fuel-toluene": (0.0, 0), "fuel-benzene": (0.0, 0),
-    "valve-gear": (0.0, 0), "followers": (0.0, 0),
+    "valve-gear": (0.0, 0), "followers": (0.0, 0), "header-kind": (0.0, 0), "tail-length": (0.0, 0), "tail-diameter": (0.70, 1),
+    "silencer-volume": (0.0, 0), "silencer-flow": (0.7, 0), "filter-flow": (3.0, 0),
 }
 FLAMES = {"ethanol": "ethanol", "methanol": "methanol", "E85": "ethanol", "iso-octane": "iso-octane", "propane": "propane"}
 # What a comparison may change besides, each with what it is now and the least and most that is taken.
@@ -39,19 +40,22 @@ KNOBS: Mapping[str, tuple[str, Quantity, float, float]] = {
 WORDS = ({name: name.replace("-", " ") for name in GUESSES} | {name: row[0] for name, row in KNOBS.items()}
          | {"burn-middle": "half burned after top dead centre", "inlet-pressure": "pressure at the inlet",
             "inlet-temperature": "temperature at the inlet", "outlet-pressure": "pressure behind the outlet",
-            "fuel-kind": "kind of fuel", "valve-gear": "kind of valve gear", "pumps-share": "pumps over the usual"})
+            "fuel-kind": "kind of fuel", "header-kind": "which primaries meet", "valve-gear": "kind of valve gear",
+            "pumps-share": "pumps over the usual"})
 QUANTITIES: Mapping[str, Quantity] = (
     dict.fromkeys(GUESSES, L)
-    | dict.fromkeys(("intake-valves", "exhaust-valves", "richness", "pumps-share", *(f"fuel-{liquid}" for liquid in MIXED)), R)
+    | dict.fromkeys(("intake-valves", "exhaust-valves", "richness", "pumps-share", "silencer-flow", "filter-flow",
+                     *(f"fuel-{liquid}" for liquid in MIXED)), R)
     | dict.fromkeys(("intake-duration", "exhaust-duration", "intake-centre", "exhaust-centre", "burn-duration", "burn-middle"), A)
     | dict.fromkeys(("inlet-pressure", "outlet-pressure"), Quantity.PRESSURE)
     | dict.fromkeys(NAMED, Quantity.COUNT)
-    | {"plenum-volume": Quantity.VOLUME, "inlet-temperature": Quantity.TEMPERATURE}
+    | {"plenum-volume": Quantity.VOLUME, "silencer-volume": Quantity.VOLUME, "inlet-temperature": Quantity.TEMPERATURE}
     | {name: row[1] for name, row in KNOBS.items()}
 )
 # Of what is typed [SI]: the least and the most that is taken.
 RANGES: Mapping[str, tuple[float, float]] = (
-    {name: row[2:] for name, row in KNOBS.items()} | {"secondary-length": (0.0, 10.0)}
+    {name: row[2:] for name, row in KNOBS.items()} | {"secondary-length": (0.0, 10.0), "tail-length": (0.0, 10.0),
+    "silencer-flow": (0.05, 1.0), "filter-flow": (0.1, 100.0)}
     | {f"fuel-{liquid}": (0.0, 0.95) for liquid in MIXED}
     | {"inlet-pressure": (30e3, 500e3), "outlet-pressure": (50e3, 500e3), "inlet-temperature": (230.0, 450.0), "richness": (0.7, 1.6),
        "intake-valves": (1.0, 3.0), "exhaust-valves": (1.0, 3.0), "pumps-share": (0.0, 5.0),
@@ -142,9 +146,8 @@ def engine_of(model: Model, sizes: Mapping[str, Stated]) -> pull.Engine:
         intake=valves_of(model, size, "intake", tried), exhaust=valves_of(model, size, "exhaust", tried),
         induction=pull.Induction(runner=size["runner-length"], mouth=size["runner-mouth"], port=size["runner-port"],
                                  plenum=size["plenum-volume"], throttle=size["throttle-bore"],
-                                 throttle_flow=WIDE_OPEN * size["throttle-open"]),
-        outlet=pull.Outlet(primary=size["primary-length"], diameter=size["primary-diameter"], groups=headers(model),
-                           secondary=size["secondary-length"], secondary_diameter=size["secondary-diameter"], merged=False),
+                                 throttle_flow=_in_a_row(WIDE_OPEN * size["throttle-open"], size["filter-flow"])),
+        outlet=outlet_of(model, size),
         fuel=fuel_of(model, size), richness=size["richness"], burning=burning_of(size, sizes["burn-duration"].origin),
         crevice=0.4e-6 * (model.value("bore") / 0.09) ** 2, leak=leak_of(model),
         air=(size["inlet-pressure"], size["inlet-temperature"], 0.006), back=size["outlet-pressure"], friction=rubbing_of(model, size))
@@ -185,12 +188,45 @@ def leak_of(model: Model) -> float:
     return sum(area**-2 for area in areas) ** -0.5 if areas else 0.0
 
 
-def headers(model: Model) -> tuple[tuple[int, ...], ...]:
-    """Which cylinders' primaries meet: those of a bank, or of either half of a bank of six and more."""
+def _in_a_row(*flows: float) -> float:
+    """Flow of what the air passes one after the other, each over the same full area."""
+    return sum(flow**-2 for flow in flows) ** -0.5
+
+
+def outlet_of(model: Model, size: Mapping[str, float]) -> pull.Outlet:
+    """The way out: which primaries meet, the pipes after that, and what may stand at their end."""
+    kind, tail = HEADERS[round(size["header-kind"])], size["tail-length"]
+    banks = bank_rows(model)
+    groups = {"each by itself": [(n,) for bank in banks for n in bank], "all of the engine together": [tuple(sorted(sum(banks, ())))],
+              "pairs, then their bank": [pair for bank in banks for pair in pairs(model, bank)]}.get(kind) or [
+                  part for bank in banks for part in ([bank] if len(bank) < 6 else [bank[:len(bank) // 2], bank[len(bank) // 2:]])]
+    return pull.Outlet(
+        primary=size["primary-length"], diameter=size["primary-diameter"], groups=tuple(groups),
+        secondary=0.0 if kind == "each by itself" else size["secondary-length"], secondary_diameter=size["secondary-diameter"],
+        merged=tail > 0.0, tail=tail, tail_diameter=size["tail-diameter"], silencer=size["silencer-volume"] if tail > 0.0 else 0.0,
+        silencer_flow=size["silencer-flow"])
+
+
+def bank_rows(model: Model) -> list[tuple[int, ...]]:
+    """The cylinders of each bank from the front, counted from 0."""
     cylinders = model.layout.cylinders
-    groups: list[tuple[int, ...]] = []
-    for bank in dict.fromkeys(one.bank for one in cylinders):
-        members = sorted((n for n, one in enumerate(cylinders) if one.bank == bank), key=lambda n: cylinders[n].place)
-        half = len(members) // 2
-        groups += [tuple(members)] if len(members) < 6 else [tuple(members[:half]), tuple(members[half:])]
-    return tuple(groups)
+    return [tuple(sorted((n for n, one in enumerate(cylinders) if one.bank == bank), key=lambda n: cylinders[n].place))
+            for bank in dict.fromkeys(one.bank for one in cylinders)]
+
+
+def pairs(model: Model, bank: tuple[int, ...]) -> list[tuple[int, ...]]:
+    """The cylinders of a bank two by two, so that those of a pair fire as far apart as can be; an odd one stays alone."""
+    fires = model.along().fires
+
+    def apart(pair: tuple[int, ...]) -> float:
+        return min((fires[pair[-1]] - fires[pair[0]]) % (2 * tau), (fires[pair[0]] - fires[pair[-1]]) % (2 * tau)) if pair[1:] else tau
+
+    return max(_pairings(bank), key=lambda way: sorted(round(apart(pair), 6) for pair in way))
+
+
+def _pairings(left: tuple[int, ...]) -> list[list[tuple[int, ...]]]:
+    if len(left) < 2:
+        return [[left]] if left else [[]]
+    first, rest = left[0], left[1:]
+    ways = [[(first, other), *way] for n, other in enumerate(rest) for way in _pairings(rest[:n] + rest[n + 1:])]
+    return ways if len(left) % 2 == 0 else [*ways, *([(first,), *way] for way in _pairings(rest))]

@@ -16,6 +16,7 @@ from tenths.engine.quantity import Quantity
 from tenths.errors import BadInput
 from tenths.services.amounts import Answer
 from tenths.services.pull_doubts import DOUBTS, spread_of
+from tenths.services.pull_points import at_hand, points_of
 from tenths.services.pull_rubbing import with_film
 from tenths.services.pull_sizes import NAMED, QUANTITIES, WORDS, Stated, engine_of, sizes_of, tried_in
 from tenths.services.pull_valves import said
@@ -55,22 +56,16 @@ def pulled(
         BadInput: when there is no such engine, bore, stroke or rod length are not known, or a size is none.
         Unsettled: when the gas came to what is no number; the message says where and at which speed.
     """
-    if not 2 <= speeds <= 60:
-        raise BadInput(f"speeds: {speeds} is not from 2 to 60")
-    model = running_model(shop, engine, units).needed()
-    sizes = sizes_of(model, sizes_kept(model.build, variant) | dict(given or {}))
-    of = with_film(shop, engine, model, engine_of(model, sizes))
-    top = model.value("redline")
-    rates = [top * (0.22 + 0.78 * k / (speeds - 1)) for k in range(speeds)]
+    model, sizes, of, rates = _laid_out(shop, engine, units, given, variant, speeds)
     whole = speeds * (1 + len(DOUBTS) if sure else 1)
 
     def told(done: int, _of: int) -> None:
         if progress is not None:
             progress(done, whole)
 
-    points = pull.pull(of, rates, progress=told)
-    spread = spread_of(of, rates, points, progress, whole) if sure else {}
+    points = points_of(of, rates, told)
     write = model.amounts
+    spread = spread_of(of, rates, points, progress, whole, lambda moved: write(moved, Quantity.TORQUE)["text"]) if sure else {}
     rows = [_point(model, of, point, spread.get("torque", {}).get(k)) for k, point in enumerate(points)]
     best_torque, best_power = max(points, key=lambda p: p.torque), max(points, key=lambda p: p.power)
     return {
@@ -82,6 +77,25 @@ def pulled(
         "notes": [*said(model, {name: one.value for name, one in sizes.items()}, tried_in(sizes)), *notes(model)],
         "sizes": [_size(model, name, one) for name, one in sizes.items()],
         "used": model.used("bore", "stroke", "rod_length", "ratio", "redline")}
+
+
+def at_once(shop: Shop, engine: str) -> bool:
+    """Whether the pull of the engine as it is was run already, so that it comes at once; raises BadInput as `pulled`."""
+    *_, of, rates = _laid_out(shop, engine, "", None, "", SPEEDS)
+    return at_hand(of, rates)
+
+
+def _laid_out(
+    shop: Shop, engine: str, units: str, given: Mapping[str, str] | None, variant: str, speeds: int
+) -> tuple[Model, dict[str, Stated], pull.Engine, list[float]]:
+    """The engine with its sizes, as the gas sees it, and the speeds [rad/s]."""
+    if not 2 <= speeds <= 60:
+        raise BadInput(f"speeds: {speeds} is not from 2 to 60")
+    model = running_model(shop, engine, units).needed()
+    sizes = sizes_of(model, sizes_kept(model.build, variant) | dict(given or {}))
+    of = with_film(shop, engine, model, engine_of(model, sizes))
+    top = model.value("redline")
+    return model, sizes, of, [top * (0.22 + 0.78 * k / (speeds - 1)) for k in range(speeds)]
 
 
 def _size(model: Model, name: str, one: Stated) -> Answer:

@@ -41,4 +41,8 @@ export async function drawPlots() {
 }
 
 await drawPlots();
-follow(["#plots"], () => void drawPlots());
+follow(["#plots"], () => {
+  drawn.clear();
+  void drawPlots();
+  document.dispatchEvent(new Event("renewed")); // for scripts of a page that look after what stands there
+});

@@ -127,6 +127,7 @@ document.addEventListener("click", (event) => {
     void follow();
   } else if (button.dataset.forget) {
     button.disabled = true;
+    if (byId("sliders").dataset.variant === button.dataset.forget) history.replaceState(null, "", location.pathname); // nothing is left to show of it
     const body = { variant: button.dataset.forget, sizes: {} };
     void keep({ engine, type: "variant.kept", body, words: `variant ${body.variant} taken away`, seen: seen() });
   }
@@ -148,4 +149,5 @@ document.addEventListener("submit", async (event) => {
   line.textContent = "kept";
 });
 
+document.addEventListener("renewed", () => void firstPull());
 await firstPull();
