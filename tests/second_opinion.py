@@ -57,6 +57,9 @@ RESTS = {
     ("piston", "pin-bore"): ("{s}",), ("wrist-pin", "diameter"): ("{s}",), ("chamber", "chamber-volume"): ("head.{b}",),
     ("cyl", "deck-clearance"): ("block", "crank", "rod.{c}", "cyl.{c}.piston", "rod.{c}.shell.upper", "rod.{c}.shell.lower"),
     ("ring", "end-gap"): ("{s}", "block", "cyl.{c}.sleeve"), ("ring", "side-clearance"): ("{s}", "cyl.{c}.piston"),
+    ("valve", "clay-thickness"): ("{s}", "head.{b}", "gasket.{b}", "block", "crank", "rod.{c}", "cyl.{c}.piston"),
+    ("valve", "installed-height"): ("{s}", "head.{b}", "{s}.spring"), ("valve", "valve-drop"): ("{s}", "head.{b}"),
+    ("valve", "pocket-depth"): ("cyl.{c}.piston",), ("valve", "pocket-diameter"): ("cyl.{c}.piston",),
 }
 SIGNED = {"deck-clearance"}
 NUMBER = re.compile(r"([+-]?)(\d+)(?:\.(\d+))?\s*([^\d\s].*)?")
@@ -135,7 +138,7 @@ def kind_of(station: str) -> str:
 def covers(pattern: str, station: str) -> bool:
     """Whether a pattern with stars, one for each part of an address, covers a station."""
     ours, theirs = pattern.split("."), station.split(".")
-    return len(ours) == len(theirs) and all(a in ("*", b) for a, b in zip(ours, theirs, strict=True))
+    return len(ours) == len(theirs) and all(a == b or (a.endswith("*") and b.startswith(a[:-1])) for a, b in zip(ours, theirs, strict=True))
 
 
 @dataclass(eq=False)
@@ -180,6 +183,7 @@ class SecondOpinion:
         if unit == "":
             return 1.0 if metric == self.metric else (MM if self.metric else 1 / MM)
         return {"cc": 1.0, "g": 1.0, "g mm": 1.0, "kg cm2": 1.0, "N m/rad": 1.0, "rpm": math.pi / 30, "deg": math.pi / 180,
+                "N/mm": 1.0, "lbf": 4.4482216152605,
                 "m/s": 1.0 if self.metric else 60 / 0.3048}[unit]
 
     # -- readings --------------------------------------------------------------------------------------------------

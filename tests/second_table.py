@@ -379,6 +379,39 @@ def flat(o: SecondOpinion, station: str) -> Iterable[Found]:
     return zone(rows) if len(rows) > 3 else ()
 
 
+def valve_lift(o: SecondOpinion, s: str) -> Found | None:
+    """As the card says for the valves of a side; nobody read it on the demo engines."""
+    return o.stated("engine", f"{'intake' if s.endswith('in') else 'exhaust'}-valve-lift") if awake(o) else None
+
+
+def awake(o: SecondOpinion) -> bool:
+    """Whether anything of springs or of piston to valve was read or stated: before, nothing of them is said."""
+    asked = {"installed-height", "bind-height", "spring-rate", "clay-thickness", "valve-drop", "pocket-depth", "rocker-arm"}
+    return any(body["feature"] in asked for kind in ("reading.taken", "size.stated") for body in o.bodies(kind))
+
+
+def spring_load(o: SecondOpinion, s: str, *, opened: bool) -> Iterable[Found]:
+    """Rate times how much shorter than free it is."""
+    height, rate, free = (o.size(s, name) for name in ("installed-height", "spring-rate", "spring-free-height"))
+    if not opened:
+        return worked(lambda h, k, f: k * (f - h), height, rate, free)
+    return worked(lambda h, k, f, lift: k * (f - h + lift), height, rate, free, valve_lift(o, s))
+
+
+VALVES = lambda e: [f"valve.{label}.{valve}" for label in e.cylinders for valve in ("in", "ex")]  # noqa: E731
+GEAR: dict[str, tuple[Callable[[Engine], list[str]], Work]] = {
+    "valve-lift": (VALVES, lambda o, s: worked(lambda v: v, valve_lift(o, s))),
+    "valve-lash": (VALVES, direct("lash")),
+    "spring-installed-height": (VALVES, direct("installed-height")),
+    "spring-height-spread": (one("engine"), spread("spring-installed-height")),
+    "spring-rate": (VALVES, direct("spring-rate")),
+    "spring-seat-load": (VALVES, lambda o, s: spring_load(o, s, opened=False)),
+    "spring-seat-load-spread": (one("engine"), spread("spring-seat-load")),
+    "spring-open-load": (VALVES, lambda o, s: spring_load(o, s, opened=True)),
+    "spring-bind-margin": (VALVES, lambda o, s: worked(
+        lambda h, b, lift: h - lift - b, o.size(s, "installed-height"), o.size(s, "bind-height"), valve_lift(o, s))),
+    "piston-to-valve": (VALVES, direct("clay-thickness")),
+}
 TABLE: dict[str, tuple[Callable[[Engine], list[str]], Work]] = {
     "chamber-volume": (_cylinders("chamber.{}"), direct("chamber-volume")), "chamber-spread": (one("engine"), spread("chamber-volume")),
     "swept-volume": (CYL, geometry(swept, "bore", "stroke")),
@@ -441,12 +474,13 @@ TABLE: dict[str, tuple[Callable[[Engine], list[str]], Work]] = {
     "unbalance-allowed": (one("crank"), lambda o, _: () if allowed(o) is None else (allowed(o),)),
     "unbalance-front-margin": (one("crank"), unbalance_margin("front")),
     "unbalance-rear-margin": (one("crank"), unbalance_margin("rear")),
+    **GEAR,
 }
 PLANNING = {
     "swept-volume", "displacement", "deck-clearance", "squish-clearance", "clearance-volume", "compression-ratio",
     "compression-spread", "effective-ratio", "rod-ratio", "octane-needed", "knock-margin", "rod-angle",
     "mean-piston-speed", "peak-piston-speed", "peak-acceleration", "reciprocating-weight", "rotating-weight", "bobweight",
-    "rod-pull", "unbalance-allowed",
+    "rod-pull", "unbalance-allowed", *(GEAR.keys() - {"valve-lash"}),
 }
 
 

@@ -16,6 +16,7 @@ from tenths.services import commands
 from tenths.services.demo_calibration import lay_calibration, note_warm_block
 from tenths.services.demo_choices import lay_choices
 from tenths.services.demo_form import lay_form
+from tenths.services.demo_gear import KESTREL_GEAR, mock_up_valves
 from tenths.services.demo_hand import Hand
 from tenths.services.demo_head import flow_ports
 from tenths.services.demo_running import KESTREL_RUNNING, outline, tighten, weigh
@@ -196,6 +197,8 @@ def _kestrel(shop: Shop, chance: Random) -> None:
     weigh(hand)
     tighten(hand)
     outline(hand)
+    _sheet(shop, engine, KESTREL_GEAR, ())
+    mock_up_valves(hand)
     weigh_train(hand)
     flow_ports(hand)
 
