@@ -12,7 +12,8 @@ from playwright.sync_api import sync_playwright
 
 PLACES = {"floor": "/", "drawing": "/e/marigold/station/main.4?crank=40", "tray": "/e/marigold/tray?at=main.3&read=journal",
           "choices": "/e/marigold/choices", "running": "/e/kestrel/running", "plot": "/e/marigold/plot/main-oil-clearance",
-          "work": "/e/marigold/work", "ahead": "/ahead?engine=marigold&part=pistons-d10&days=14", "record": "/e/marigold/record"}
+          "work": "/e/marigold/work", "money": "/e/marigold/money",
+          "ahead": "/ahead?engine=marigold&part=pistons-d10&days=14", "record": "/e/marigold/record"}
 PHONE = "Mozilla/5.0 (Linux; Android 14) AppleWebKit/537.36 (KHTML, like Gecko) Mobile Safari/537.36"
 SIZES = {"phone": (390, 844), "tablet": (1024, 768), "desk": (1440, 900)}
 
