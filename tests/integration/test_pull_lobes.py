@@ -101,3 +101,13 @@ def test_readings_that_stop_above_the_base_circle_are_led_down_to_it(shop, engin
     lifts = np.array(of.intake.lifts)
     assert lifts[0] == lifts[-1] == 0.0
     assert np.max(np.abs(np.diff(lifts))) < 0.12e-3  # the steepest flank of this lobe at the valve, over one step of the table
+
+
+def test_an_engine_breathes_once_its_lobes_are_carded_and_its_heads_read(shop, engine):
+    assert not running_model(shop, engine).breathes
+    shop.append(engine, bodies.CamCarded(
+        intake_lift="6 mm", exhaust_lift="6 mm", intake_durations=("230 @ 1 mm",), exhaust_durations=("234 @ 1 mm",), separation="110"))
+    assert not running_model(shop, engine).breathes
+    for valve, size in (("in", "40 mm"), ("ex", "34 mm")):
+        commands.take_reading(shop, engine, bodies.ReadingTaken(station=f"valve.2.{valve}", feature="head-diameter", text=size))
+    assert running_model(shop, engine).breathes

@@ -49,8 +49,8 @@ WORDS = {
 QUANTITIES = {"redline": Quantity.SPEED, "closes": Quantity.ANGLE, "spark": Quantity.ANGLE, "ratio": Quantity.RATIO,
               "heat": Quantity.RATIO, "inlet": Quantity.RATIO, "reciprocating": Quantity.MASS, "rotating": Quantity.MASS}
 RANK = ("taken", "stated", "read")
-# Where all of these are stated the pull's own pressure goes before the built-in model's.
-BREATHING = ("intake-duration", "exhaust-duration", "intake-valve-lift", "exhaust-valve-lift", "intake-valve-head", "exhaust-valve-head")
+# Where these are stated, or a lobe was read, and the heads are known, the pull's own pressure goes before the built-in model's.
+OF_LOBE = ("duration", "valve-lift")
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,8 +173,29 @@ class _Look:
         return _together(name, best, feature)
 
     def breathes(self) -> bool:
-        """Whether valves and lobes are stated."""
-        return all(self._resolver.input(name, "engine", name, (), None).estimate is not None for name in BREATHING)
+        """Whether valves and lobes are known: heads stated or read valve by valve, lobes stated, carded or read."""
+        return all(self._side_breathes(side) for side in ("intake", "exhaust"))
+
+    def _side_breathes(self, side: str) -> bool:
+        def known(name: str, station: str = "engine") -> bool:
+            return self._resolver.input(name, station, name, (), None).estimate is not None
+
+        heads = [f"valve.{label}.{name}" for label in self.layout.labels for name in self.layout.valves if name.startswith(side[:2])]
+        if not known(f"{side}-valve-head") and not any(known("head-diameter", station) for station in heads):
+            return False
+        return all(known(f"{side}-{name}") for name in OF_LOBE) or self._lobe_drawn(side)
+
+    def _lobe_drawn(self, side: str) -> bool:
+        """Whether a lobe of the side was read, or its card drawn."""
+        build = self._resolver.build
+        if not build.cams.batches and not build.cams.card:
+            return False
+        from tenths.services.lobe_fits import carded, read_lobes  # noqa: PLC0415 - only where there is a lobe
+        from tenths.services.wheel import timed  # noqa: PLC0415 - the same
+
+        drawn = carded(build.cams.card, side) if build.cams.card else None
+        return bool(drawn and drawn.lobe and drawn.centre is not None) or any(
+            row.side == side and row.fit and row.now and not row.stale for row in read_lobes(timed(build)))
 
     def weight(self, needs: tuple[Need, ...], names: tuple[str, ...], bore: float) -> Input:
         """A weight of one cylinder added up; what nobody weighed is guessed from the bore."""
