@@ -11,12 +11,8 @@ from tenths.bench.declare import Call, Example
 from tenths.bench.pages import placed, routed
 from tenths.bench.state import Bench
 from tenths.bench.who import who_asks
-from tenths.engine.quantity import unit_for
-from tenths.findings.check import catalogue
-from tenths.logbook.build import Build
 from tenths.services import customers, history, money
-from tenths.services.questions import stations_of, system_of
-from tenths.services.sheet import words_of
+from tenths.services.questions import stations_of
 
 Answer = dict[str, Any]
 
@@ -25,22 +21,10 @@ def _context(bench: Bench, engine: str, request: Request) -> Answer:
     build, told = bench.shop.build(engine), customers.customer(bench.shop, engine)
     rates = money.rates(bench.shop)
     return {"told": told, "currency": rates.currency if rates else "", "about": {name: told[name] for name in TOLD},
-            "limits": _limits(build),
+            "limits": customers.limits(build),
             "progress": customers.progress(bench.shop, engine), "worn": worn(bench, engine), "links": bench.access.links(engine),
             "desk": desk.shown(bench, who_asks(request), engine, FORMS),
             "where": {s.address: s.words for s in stations_of(build)} | {"engine": "the engine"}}
-
-
-def _limits(build: Build) -> list[Answer]:
-    """The limits stated for this engine, as typed, with the unit that they are in."""
-    rows: list[Answer] = []
-    for _, body in build.limits:
-        if (known := catalogue().get(body.characteristic)) is not None:
-            unit = unit_for(known.quantity, system_of(build), fine=known.fine)
-            rows.append({"words": known.words, "where": words_of(body.station), "source": body.source} | {
-                end: f"{text} {unit}".strip() if text[-1:].isdigit() else text
-                for end, text in (("lower", body.lower), ("upper", body.upper), ("target", body.target))})
-    return rows
 
 
 def worn(bench: Bench, engine: str) -> Answer:

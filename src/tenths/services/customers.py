@@ -1,10 +1,13 @@
 """The customer's side of a job: what for, promised when, messages, what they agreed to, problems, how far it is."""
 
+from tenths.engine.quantity import unit_for
+from tenths.findings.check import catalogue
 from tenths.logbook import money_bodies as m
 from tenths.logbook.build import Build
 from tenths.logbook.entry import Entry
 from tenths.services.ahead import due_of
-from tenths.services.questions import Answer
+from tenths.services.questions import Answer, system_of
+from tenths.services.sheet import words_of
 from tenths.services.shop import Shop
 from tenths.services.steps import mark_answer, work_state
 
@@ -24,6 +27,18 @@ def customer(shop: Shop, engine: str) -> Answer:
         "returns": [{"reason": b.reason, "warranty": b.warranty, "run": b.run, **(mark_answer(k) or {})} for k, b in build.work
                     if isinstance(b, m.EngineReturned)],
     }
+
+
+def limits(build: Build) -> list[Answer]:
+    """The limits stated for this engine, as typed, each with the unit that it is in."""
+    rows: list[Answer] = []
+    for _, body in build.limits:
+        if (known := catalogue().get(body.characteristic)) is not None:
+            unit = unit_for(known.quantity, system_of(build), fine=known.fine)
+            rows.append({"words": known.words, "where": words_of(body.station), "source": body.source} | {
+                end: f"{text} {unit}".strip() if text[-1:].isdigit() else text
+                for end, text in (("lower", body.lower), ("upper", body.upper), ("target", body.target))})
+    return rows
 
 
 def approvals(build: Build) -> list[Answer]:
