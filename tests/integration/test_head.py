@@ -9,6 +9,7 @@ from click.testing import CliRunner
 from tenths.cli import tenths
 from tenths.errors import BadInput
 from tenths.logbook import bodies
+from tenths.record.report_head import head_part
 from tenths.services import commands
 from tenths.services.flow_import import import_flow
 from tenths.services.head_bench import begin_run, head_bench, run_name
@@ -244,6 +245,20 @@ def test_guides_and_seats_are_judged_by_side(shop, engine):
     assert found["throat-share", "valve.1.in"]["value"] == pytest.approx(0.9)
     assert found["seat-width", "valve.1.ex"]["verdict"] == "out"  # 1.25 mm of 1.52 to 2.03
     assert not [name for name, where in found if where == "valve.2.in"]
+
+
+def test_the_record_sets_ports_side_by_side(shop, engine):
+    files = {}
+    assert head_part(shop, engine, "inch", files) is None
+    flow(shop, engine, "valve.1.in", ["50 cfm", "100 cfm"], note="clay entry")
+    flow(shop, engine, "valve.2.in", ["51 cfm", "104 cfm", "150 cfm"])
+    part = head_part(shop, engine, "inch", files)
+    (table,) = part["tables"]
+    assert table["title"] == "Intake, forward [cfm]"
+    assert table["heads"] == ["lift", "1 in", "2 in", "coefficient", "apart"]
+    assert [row[1:3] + row[4:] for row in table["rows"]] == [["50.0", "51.0", "2.0%"], ["100.0", "104.0", "3.9%"], ["", "150.0", ""]]
+    assert part["runs"][0] == "1.in-forward: valve 1 in forward at 28.0 inH2O, clay entry"
+    assert set(files) == {"head-1.svg", "head-2.svg"}
 
 
 def test_sizes_that_cannot_be_are_said_and_flow_is_told_all_the_same(shop, engine):
