@@ -112,6 +112,19 @@ def test_the_page_shows_all_three_and_can_be_read_without_javascript(served):
         assert "soon" in wrong.text
 
 
+def test_the_page_stands_whatever_is_known(tmp_path):
+    """Nothing; one installed height alone; one piece of clay alone; an arm alone."""
+    served = Served(tmp_path, demo=False)
+    engine = commands.open_engine(served.shop, name="Teal", layout="single", units="inch")
+    with served.client() as client:
+        assert "Nothing of the valve gear yet" in client.get(f"/e/{engine}/running/gear").text
+        for feature, text in (("installed-height", "1.900"), ("clay-thickness", "0.090"), ("nose-height", "0.200")):
+            served.shop.append(engine, bodies.ReadingTaken(station="valve.1.in", feature=feature, text=text))
+            assert client.get(f"/e/{engine}/running/gear").status_code == 200
+        commands.state(served.shop, engine, bodies.SizeStated(station="valve.*.*", feature="rocker-arm", text="1.6"))
+        assert client.get(f"/e/{engine}/running/gear").status_code == 200
+
+
 def test_an_engine_of_which_nothing_is_known_says_what_to_do(shop):
     engine = commands.open_engine(shop, name="Teal", layout="single", units="inch")
     assert valve_clearance(shop, engine)["curves"] == []
