@@ -25,7 +25,7 @@ from tenths.errors import BadInput, Unsettled
 
 Floats = NDArray[np.float64]
 kernels: Any = _kernels
-MOST_CYCLES = 40
+MOST_CYCLES = 80
 CLOSE = 1e-3  # of mass and energy that may be missing from a cycle's books, and of work from one cycle to the next
 _COURANTS = (0.85, 0.6, 0.4)
 BEST_MIDDLE = math.radians(8.0)  # after top dead centre, where half the charge has burned at best torque; [Heywood] section 9.1
@@ -197,6 +197,7 @@ class Point:
         cycles: run.
         settled: whether work, mass and energy all repeat and add up.
         lacking: what does not, in words; empty if settled.
+        apart: solutions at pipe ends and in cylinders that did not come to agree in the last cycle.
     """
 
     speed: float
@@ -223,6 +224,7 @@ class Point:
     cycles: int
     settled: bool
     lacking: str = ""
+    apart: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -344,7 +346,8 @@ def _outlet(engine: Engine, cell: float) -> tuple[list[Pipe], list[Volume], list
         least = sum(math.pi / 4 * d * d for d in diameters) * cell * _JUNCTION
         volumes.append(Volume(name=name, volume=max(volume, least), pressure=engine.back, temperature=900.0, burned=1.0))
 
-    last = _last_of(of, pipe, vessel, ends)
+    # secondaries that end in the open leave nothing for a tail pipe or a silencer to carry
+    last = _last_of(of, pipe, vessel, ends) if of.merged or not of.secondary else "open"
     for place, group in enumerate(of.groups):
         to = last
         if of.secondary:
@@ -418,7 +421,7 @@ def run(
     Source: [Heywood] chapters 9, 12 and 14 for its parts.
     """
     within(10.0, 2500.0, speed=speed)
-    control = _Control(engine, net, speed, middle)
+    control, slow = _Control(engine, net, speed, middle), _Slow(net)
     before, number = math.inf, 0
     while True:
         number += 1
@@ -430,6 +433,7 @@ def run(
         before = work
         if (not books.lacking() and number > 2) or number >= most:
             return _point(engine, net, told, speed, control.middle, books, number), told
+        slow.hasten(net)
 
 
 @dataclass(frozen=True, slots=True)
@@ -471,6 +475,40 @@ class Books:
         return "; ".join(told)
 
 
+class _Slow:
+    """Vessels that it takes many cycles to fill: where one drifts evenly from cycle to cycle, its gas is put where the drift leads.
+
+    Each cycle then takes the same share of what is missing; four in a row tell that share, and the sum of all to come.
+    """
+
+    def __init__(self, net: Network) -> None:
+        self.rows = np.flatnonzero(net.kinds == kernels.OPEN)
+        self.past: list[Floats] = []
+
+    def hasten(self, net: Network) -> None:
+        self.past = [*self.past[-3:], net.reservoirs[self.rows, :3].copy()]
+        if len(self.past) < 4:
+            return
+        first, second, third = (self.past[k + 1] - self.past[k] for k in range(3))
+        moved = False
+        for place, row in enumerate(self.rows):
+            earlier, share = _share(first[place], second[place]), _share(second[place], third[place])
+            held, last = self.past[3][place, 0], third[place]
+            # only what drifts slowly and evenly, and by more than rounding
+            if not (0.75 < share < 0.995 and abs(earlier - share) < 0.1 * (1.0 - share)) or abs(last[0]) < 1e-8 * held:
+                continue
+            net.reservoirs[row, :3] += min(share / (1.0 - share), 0.2 * held / abs(last[0])) * last
+            kernels.volume_state(net.reservoirs, row, net.gas.fresh, net.gas.burned)
+            moved = True
+        if moved:
+            self.past = []
+
+
+def _share(before: Floats, after: Floats) -> float:
+    """Of a drift in mass that the next cycle takes."""
+    return float(after[0] / before[0]) if before[0] else 0.0
+
+
 class _Control:
     """Sets the spark: half burned where torque is best, or as early as knock lets it."""
 
@@ -483,7 +521,7 @@ class _Control:
         self.half = (math.log(2.0) / 5.0) ** (1 / (burning.shape + 1)) * self.duration
         self.best = burning.middle
         self.middle = self.best if middle is None or burning.knock is None else max(middle, self.best)
-        self.moved = 0.0
+        self.moved, self.steps = 0.0, 0
 
     def set(self) -> None:
         self.net.burning[:, kernels.Z_DURATION] = self.duration
@@ -494,8 +532,10 @@ class _Control:
         if limit is None:
             return True
         knock = float(np.max(told.cylinders[:, kernels.T_KNOCK]))
-        # the integral falls about as the middle moves: some per cent a degree
-        wanted = math.radians(min(max((knock - 0.98 * limit) / limit * 18.0, -3.0), 6.0))
+        # the integral falls about as the middle moves, some per cent a degree; smaller and smaller steps end any swinging
+        self.steps += 1
+        degrees = 18.0 * min(1.0, 6.0 / self.steps)
+        wanted = math.radians(min(max((knock - 0.98 * limit) / limit * degrees, -3.0), 6.0))
         found = min(max(self.middle + wanted, self.best), LATEST_MIDDLE)
         self.moved, self.middle = found - self.middle, found
         return abs(self.moved) < math.radians(0.15)
@@ -538,7 +578,8 @@ def _point(engine: Engine, net: Network, told: Told, speed: float, middle: float
         exhaust=float(np.mean(rows[:, kernels.T_HEX] / mass)), middle=middle, knock=float(np.max(rows[:, kernels.T_KNOCK])),
         short=float(np.sum(rows[:, kernels.T_SHORT]) / max(float(np.sum(fresh)), 1e-12)),
         heat=float(np.sum(rows[:, kernels.T_HEAT])) / max(heat_in, 1e-9), each=tuple((fresh * count / np.sum(fresh)).tolist()),
-        mass_error=books.mass, energy_error=books.energy, cycles=cycles, settled=not books.lacking(), lacking=books.lacking(),
+        mass_error=books.mass, energy_error=books.energy, cycles=cycles, settled=not books.lacking(),
+        lacking=books.lacking(), apart=books.apart,
     )  # fmt: skip
 
 
@@ -659,12 +700,12 @@ def _chain(
 
 
 def _tried(engine: Engine, net: Network, speed: float, cells: tuple[float, float], middle: float | None) -> tuple[Point, Network]:
-    """A speed, again in shorter steps if the gas came to what is no number or did not settle."""
+    """A speed, again in shorter steps if the gas came to what is no number or ends and cylinders did not come to agree."""
     point: Point | None = None
     for courant in _COURANTS:
         try:
             point = run(engine, net, speed, courant=courant, middle=middle)[0]
-            if point.settled:
+            if not point.apart:
                 return point, net
             middle = point.middle
         except Unsettled:
