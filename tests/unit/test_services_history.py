@@ -4,7 +4,7 @@ from datetime import UTC, datetime, timedelta
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -18,6 +18,7 @@ from tenths.work.history import spread_of, trend_of
 numbers = st.floats(-1e3, 1e3).map(lambda v: round(v, 4))
 
 
+@settings(deadline=None)
 @given(st.lists(numbers, min_size=1, max_size=60))
 def test_a_distribution_is_what_numpy_says(values):
     found = spread_of(values)
@@ -29,6 +30,7 @@ def test_a_distribution_is_what_numpy_says(values):
     assert (found.bins[0][0], found.bins[-1][1]) == pytest.approx((min(values), max(values)))
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(st.integers(0, 2000), numbers), min_size=3, max_size=40))
 def test_a_trend_is_the_line_that_scipy_draws(rows):
     days, values = [float(d) for d, _ in rows], [v for _, v in rows]
