@@ -125,6 +125,21 @@ def test_the_page_stands_whatever_is_known(tmp_path):
         assert client.get(f"/e/{engine}/running/gear").status_code == 200
 
 
+def test_sizes_that_cannot_be_are_said_in_their_place_and_break_nothing(shop):
+    engine = lay(shop)
+    for feature, text in (("spring-wire", "0.4 mm"), ("inner-spring-wire", "3 mm"), ("inner-spring-coil", "4 mm"),
+                          ("inner-spring-coils", "5"), ("bind-height", "90 mm"), ("lifter-across", "400 mm")):
+        commands.state(shop, engine, bodies.SizeStated(station="valve.1.in", feature=feature, text=text))
+    for feature in ("tested-height-closed", "tested-load-closed", "tested-height-open", "tested-load-open", "valve-lift"):
+        shop.append(engine, bodies.ReadingTaken(station="valve.1.in", feature=feature, text="0.005"))
+    row = valve_springs(shop, engine)["valves"][0]
+    assert "mean_diameter is" in row["wires"][0]["wrong"]
+    assert "unlike heights" in row["tester"]["wrong"]
+    assert row["bind_verdict"] == "out"
+    assert "is needed from the cup" in valve_rocker(shop, engine)["valves"][0]["missing"]
+    assert valve_clearance(shop, engine)["valves"]
+
+
 def test_an_engine_of_which_nothing_is_known_says_what_to_do(shop):
     engine = commands.open_engine(shop, name="Teal", layout="single", units="inch")
     assert valve_clearance(shop, engine)["curves"] == []

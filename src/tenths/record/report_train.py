@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from tenths.errors import BadInput, Unsettled
+from tenths.errors import BadInput, OutOfRange, Unsettled
 from tenths.record import train_plots
 from tenths.record.plots import plot_svg
 from tenths.record.report_plots import PALETTE
@@ -29,7 +29,7 @@ def train_part(shop: Shop, engine: str, units: str, model: Model, files: dict[st
 
     try:
         answer = valve_train(shop, engine, units, speeds=9)
-    except (BadInput, Unsettled):  # no spring is known
+    except (BadInput, OutOfRange, Unsettled):  # no spring is known, or sizes that cannot be
         return None
     if any(_guessed_weights(side) for side in answer["sides"]):
         return None

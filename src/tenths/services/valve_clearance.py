@@ -130,7 +130,7 @@ def lobes_read(build: Build, units: str = "") -> dict[str, Read]:
     """Lobes that were read and hold, by their station."""
     try:
         rows = read_lobes(timed(build, units))
-    except BadInput:
+    except TenthsError:  # readings that cannot be: their own page says so
         return {}
     return {row.station: row for row in rows if row.fit is not None and not row.stale}
 

@@ -125,13 +125,15 @@ def _wire(look: Gathered, station: str, prefix: str, values: Mapping[str, float 
           ) -> Answer | None:
     """Stress and swing of one spring from its wire; the load of the pair is shared by rate."""
     try:
-        coil = _coil(look, station, prefix)
-    except TenthsError as error:
+        coil, other = (_coil(look, station, name) for name in (prefix, "inner-spring-" if prefix == "spring-" else "spring-"))
+        return None if coil is None else _of_wire(look, station, prefix, coil, other, values, write, top)
+    except TenthsError as error:  # sizes that cannot be: said in its place
         return _no_wire(prefix, write, str(error))
-    if coil is None:
-        return None
+
+
+def _of_wire(look: Gathered, station: str, prefix: str, coil: springs.Coil, other: springs.Coil | None,
+             values: Mapping[str, float | None], write: Amounts, top: float | None) -> Answer:
     rate = springs.rate(coil)
-    other = _coil(look, station, "inner-spring-" if prefix == "spring-" else "spring-")
     share = rate / (rate + (springs.rate(other) if other else 0.0))
     strength = look.at(station, "spring-strength")
     bears = strength.value if strength else springs.tensile_strength("chrome-silicon", wire=coil.wire)
@@ -177,14 +179,15 @@ def _line(look: Gathered, station: str, found: Mapping[tuple[str, str], Finding]
     points = sorted(_points(look, station))
     opened = value["installed"] - value["lift"]
     ends = ((opened, value["open"]), (value["installed"], value["seat"]))
-    try:
-        curve = springs.Curve(*map(tuple, zip(*(points if len(points) > 1 else ends), strict=True)))
-    except BadInput:
-        return None
     bound = opened - value["bind"] if "bind" in value else None
     low = bound if bound is not None else opened - 0.1 * value["lift"]
     heights = [low + (value["installed"] * 1.12 - low) * k / 40 for k in range(41)]
     unit, pull = unit_for(LENGTH, write.system), unit_for(FORCE, write.system)
+    try:
+        curve = springs.Curve(*map(tuple, zip(*(points if len(points) > 1 else ends), strict=True)))
+        springs.curve_load(curve, low)
+    except TenthsError:  # heights that cannot be
+        return None
 
     def shown(h: float) -> Answer:
         return {"height": from_si(h, LENGTH, unit), "load": from_si(springs.curve_load(curve, h), FORCE, pull)}

@@ -478,10 +478,10 @@ def bind_margin(*, installed: float, lift: float, bound: float) -> float:
         The room [m]; below 0 the coils bind before full lift.
 
     Raises:
-        OutOfRange: for a negative size.
+        OutOfRange: for a number that is none.
 
     Validity: as measured, spring standing square.
     Source: definition.
     """
-    not_negative(installed=installed, lift=lift, bound=bound)
+    finite(installed=installed, lift=lift, bound=bound)
     return installed - lift - bound
