@@ -34,8 +34,8 @@ def _one(row: Answer, name: str, unit: str, palette: Palette, card: Answer | Non
     if name == "lift":
         points = [{"angle": p["angle"], "value": p["lift"]} for p in row["points"]]
         layers.append({"data": {"values": points}, "mark": {"type": "point", "shape": "circle", "size": 14, "stroke": palette.ink,
-                                                            "strokeWidth": 1}, "encoding": {}})
-    title = {"field": "angle", "type": "quantitative", "title": "crank after the overlap's top dead centre [deg]",
+                                                            "strokeWidth": 1, "clip": True}, "encoding": {}})
+    title = {"field": "angle", "type": "quantitative", "title": "crank from the overlap's dead centre [deg]",
              "scale": {"nice": False, "zero": False}}
     beside = ", the maker's card dashed" if len(layers) > 2 + (name == "lift") else ""
     return framed(drawn, layers, palette, width=width, height=height, x=title,

@@ -62,4 +62,5 @@ def _row(row: Answer) -> list[str]:
     timed = row["flanks"][min(1, len(row["flanks"]) - 1)] if row["flanks"] else None
     after = "after" if row["side"] == "intake" else "before"
     return [row["words"], f"{row['now']['text']} {after} top", row["peak"]["text"],
-            *([timed["lift"]["text"], timed["opens"]["text"], timed["closes"]["text"], timed["duration"]["text"]] if timed else [""] * 4)]
+            *([timed["lift"]["text"], *(timed[name]["text"].removesuffix(" deg") for name in ("opens", "closes", "duration"))]
+              if timed else [""] * 4)]
