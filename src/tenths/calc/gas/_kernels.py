@@ -916,7 +916,7 @@ def cycle(
 ):
     """One cycle of 720 degrees; returns the steps of time.
 
-    told: see T_WORK and on. traces: pressure, temperature,
+    told: see T_WORK and on; noughts at first. traces: pressure, temperature,
     unburned temperature and mass of each cylinder at even angles. pictures: pressure of each cell at even angles. looks: steps, and
     solutions that did not settle, a million where the gas came to what is no number.
     """
@@ -925,12 +925,13 @@ def cycle(
     answer, out, owns = np.empty(8), np.empty(6), np.empty(cylinders.shape[0])
     count, steps, unsettled = cylinders.shape[0], 0, 0
     padded = (cells + AT_ONCE - 1) // AT_ONCE * AT_ONCE
-    zones, past, before = np.empty((count, 2)), np.zeros((count, 4)), 0.0
+    zones, past, before = np.empty((count, 2)), np.empty((count, 4)), 0.0
     for c in range(count):
         zones[c, 0], zones[c, 1] = cylinder_state[c, Z_TUNBURNED], cylinder_state[c, Z_TEMP]
-    told[:] = 0.0
-    e[Q_SUM_MASS:] = 0.0
-    looks[:] = 0.0
+        for row in range(4):
+            past[c, row] = 0.0
+    for i in range(3 * END):
+        e[Q_SUM_MASS + i] = 0.0
     first_cylinder = reservoirs.shape[0] - count
     angle, recorded, pictured = 0.0, 0, 0
     while angle < _TURNS - 1e-9:
@@ -944,16 +945,22 @@ def cycle(
             wanted = recorded * _TURNS / traces.shape[0]
             part = 1.0 if angle <= before else min(max((wanted - before) / (angle - before), 0.0), 1.0)
             for c in range(count):
-                now = (cylinder_state[c, Z_PRES], cylinder_state[c, Z_TEMP], zones[c, 0], reservoirs[first_cylinder + c, R_MASS])
-                for row in range(4):
-                    traces[recorded, c, row] = past[c, row] + part * (now[row] - past[c, row])
+                z = past[c, 0]
+                traces[recorded, c, 0] = z + part * (cylinder_state[c, Z_PRES] - z)
+                z = past[c, 1]
+                traces[recorded, c, 1] = z + part * (cylinder_state[c, Z_TEMP] - z)
+                z = past[c, 2]
+                traces[recorded, c, 2] = z + part * (zones[c, 0] - z)
+                z = past[c, 3]
+                traces[recorded, c, 3] = z + part * (reservoirs[first_cylinder + c, R_MASS] - z)
             recorded += 1
         before = angle
         for c in range(count):
             past[c, 0], past[c, 1] = cylinder_state[c, Z_PRES], cylinder_state[c, Z_TEMP]
             past[c, 2], past[c, 3] = zones[c, 0], reservoirs[first_cylinder + c, R_MASS]
         while pictured < pictures.shape[0] and angle >= pictured * _TURNS / pictures.shape[0] - 1e-9:
-            pictures[pictured] = w[AT_PRIM + 2 * ROW : AT_PRIM + 2 * ROW + cells]
+            for i in range(cells):
+                pictures[pictured, i] = w[AT_PRIM + 2 * ROW + i]
             pictured += 1
         _spare_cells(w, ends, e)
         if steps % WALLS_EVERY == 0:
