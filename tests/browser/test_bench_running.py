@@ -4,7 +4,7 @@ import pytest
 
 from browsing import until_page
 
-VIEWS = ("forces", "loads", "balance", "torsion", "tightening", "clearances")
+VIEWS = ("forces", "loads", "balance", "torsion", "tightening", "clearances", "valve-train")
 
 
 @pytest.mark.parametrize("light", ["light", "dark"])

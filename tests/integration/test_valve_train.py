@@ -60,8 +60,8 @@ def test_what_moves_at_the_valve_is_what_was_weighed(answer):
         by_hand = (108.5 + rod / 2) / square + 0.42e-4 / 0.0386**2 * 1e3 + rod / 2 / square + valve + 23.6 + spring / 3
         assert side["mass"]["value"] == pytest.approx(by_hand, abs=0.4)  # the scale's scatter
     sizes = {row["name"]: row for row in intake["sizes"]}
-    assert sizes["spring-load"]["value"] == pytest.approx(86.0 * (57.0 - 47.5), rel=1e-9)
-    assert sizes["bind-room"]["value"] == pytest.approx(47.5 - 31.2, rel=1e-9)
+    assert sizes["spring-load"]["value"] == pytest.approx(86.0 * (57.0 - 47.5), abs=86.0 * 0.2)  # heights were read besides
+    assert sizes["bind-room"]["value"] == pytest.approx(47.5 - 31.2, abs=0.2)
     assert [sizes[name]["origin"] for name in ("weight", "spring-rate", "rocker-stiffness")] == ["read", "stated", "taken"]
     assert len(sizes["weight"]["entries"]) == 1
 

@@ -119,6 +119,7 @@ class ValveTrain(Shape, frozen=True):
     redline: Number
     gap: Number
     valve: str
+    sure: bool
     sides: list[TrainSide]
     notes: list[str]
     used: list[UsedRow]

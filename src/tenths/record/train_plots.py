@@ -29,7 +29,8 @@ def partings(answer: Answer, palette: Palette = PRINT, *, width: int | str = "co
                   x={"field": "value", "type": "quantitative", "title": f"crank speed [{unit}]", "axis": {"tickCount": 5},
                      "scale": {"zero": False, "domainMin": min(low, answer["redline"]["value"]) * 0.95, "nice": True}},
                   y={"field": "what", "type": "nominal", "sort": None, "title": None},
-                  words="Where the valve trains first part and where they float, each with its 95 % interval; dashed the highest speed")
+                  words="Where the valve trains first part and where they float"
+                        f"{', each with its 95 % interval' if answer['sure'] else ''}; dashed the highest speed")
 
 
 def _parting(side: Answer, name: str) -> Spec:

@@ -3,7 +3,7 @@
 What it is reckoned from is gathered in `valve_train_parts`; what nobody weighed or stated is guessed and said to be.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import starmap
 from math import degrees, erf, inf, isfinite, pi, sqrt
@@ -101,7 +101,7 @@ def valve_train(
         told.append(_side(gathered(shop, model, side, valve), speeds, sure=sure))
     write = model.amounts
     return {"engine": engine, "redline": write(model.value("redline"), Quantity.SPEED), "gap": write(GAP, Quantity.LENGTH, figures=2),
-            "valve": valve, "sides": told, "notes": notes(model), "used": model.used("redline")}
+            "valve": valve, "sure": sure, "sides": told, "notes": notes(model), "used": model.used("redline")}
 
 
 def notes(model: Model) -> list[str]:
@@ -129,7 +129,8 @@ def _side(parts: Parts, speeds: int, *, sure: bool) -> Answer:
     rates: list[float] = np.linspace(LOWEST * top, HIGHEST * top, speeds).tolist()
     runs = dynamics.runs(of, parts.lobe, rates)
     causes = [loss.Cause(words, moved(-1.0), moved(1.0)) for words, moved in ends(parts, least=KNOWN_WELL)] if sure else []
-    first, floats = (_parting(parts, of, causes, gap) for gap in (0.0, GAP))
+    losses = loss.loss_speeds(of, parts.lobe, lowest=LOWEST * top, highest=FARTHEST * top, points=POINTS, gaps=(0.0, GAP))
+    first, floats = (Parting(loss.doubted(causes, loss=found, gap=gap), top) for found, gap in zip(losses, (0.0, GAP), strict=True))
     surface, basis = _surface(parts), Basis(model)
     write = model.amounts
     stiff = of.stiffness
@@ -147,12 +148,6 @@ def _side(parts: Parts, speeds: int, *, sure: bool) -> Answer:
         "curves": [_curve(model, run) for run in _shown(parts, of, floats)],
         "sizes": _sizes(parts),
     }
-
-
-def _parting(parts: Parts, of: Train, causes: Sequence[loss.Cause], gap: float) -> Parting:
-    top = parts.model.value("redline")
-    found = loss.loss_speed(of, parts.lobe, lowest=LOWEST * top, highest=FARTHEST * top, points=POINTS, gap=gap)
-    return Parting(loss.doubted(causes, loss=found, gap=gap), top)
 
 
 def _told_parting(model: Model, parting: Parting) -> Answer:

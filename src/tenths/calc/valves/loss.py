@@ -92,8 +92,10 @@ def _clear(run: dynamics.Run, gap: float) -> float:
     return gap - run.parted if gap > 0.0 else run.least_force
 
 
-def loss_speed(of: Train, lobe: Lobe, *, lowest: float, highest: float, points: int = 24, gap: float = 0.0) -> Loss:
-    """Lowest speed at which the train parts.
+def loss_speeds(
+    of: Train, lobe: Lobe, *, lowest: float, highest: float, points: int = 24, gaps: Sequence[float] = (0.0,)
+) -> tuple[Loss, ...]:
+    """Lowest speeds at which the train parts by more than some gaps, all from the same runs.
 
     Args:
         of: the train.
@@ -101,10 +103,10 @@ def loss_speed(of: Train, lobe: Lobe, *, lowest: float, highest: float, points: 
         lowest: speed of the crank to begin at [rad/s].
         highest: speed to end at [rad/s].
         points: even speeds tried, before the first that parts is narrowed down to a thousandth.
-        gap: by more than which it must part, at the valve [m]; 0 where the force in a joint falling to nothing counts.
+        gaps: by more than which it must part, at the valve [m]; 0 where the force in a joint falling to nothing counts.
 
     Returns:
-        The speed [rad/s] and where it parts [rad].
+        For each gap the speed [rad/s] and where it parts [rad].
 
     Raises:
         OutOfRange: for speeds that are not above 0 or do not rise, or fewer than two points.
@@ -114,18 +116,48 @@ def loss_speed(of: Train, lobe: Lobe, *, lowest: float, highest: float, points: 
     Source: as dynamics.run, [Norton].
     """
     positive(lowest=lowest)
-    not_negative(gap=gap)
+    for gap in gaps:
+        not_negative(gap=gap)
     within(2, 1000, points=points)
     if not lowest < highest < math.inf:
         raise OutOfRange(f"highest is {highest:g} rad/s: a finite speed above the lowest, {lowest:g}, is needed")
     speeds: list[float] = np.linspace(lowest, highest, points).tolist()
+    found: dict[float, Loss] = {}
     before: dynamics.Run | None = None
     for start in range(0, points, _AT_ONCE):
+        if len(found) == len(set(gaps)):
+            break
         for run in dynamics.runs(of, lobe, speeds[start : start + _AT_ONCE]):
-            if _clear(run, gap) <= 0.0:
-                return Loss(run.speed, highest, run.least_at) if before is None else _narrowed(of, lobe, before, run, gap, highest)
+            for gap in gaps:
+                if gap not in found and _clear(run, gap) <= 0.0:
+                    found[gap] = Loss(run.speed, highest, run.least_at) if before is None else _narrowed(
+                        of, lobe, before, run, gap, highest)
             before = run
-    return Loss(math.inf, highest, 0.0)
+    return tuple(found.get(gap, Loss(math.inf, highest, 0.0)) for gap in gaps)
+
+
+def loss_speed(of: Train, lobe: Lobe, *, lowest: float, highest: float, points: int = 24, gap: float = 0.0) -> Loss:
+    """Lowest speed at which the train parts.
+
+    Args:
+        of: the train.
+        lobe: motion of its follower over the crank.
+        lowest: speed of the crank to begin at [rad/s].
+        highest: speed to end at [rad/s].
+        points: as in loss_speeds.
+        gap: by more than which it must part, at the valve [m].
+
+    Returns:
+        The speed [rad/s] and where it parts [rad].
+
+    Raises:
+        OutOfRange: as loss_speeds.
+        Unsettled: as loss_speeds.
+
+    Validity: as loss_speeds.
+    Source: as dynamics.run, [Norton].
+    """
+    return loss_speeds(of, lobe, lowest=lowest, highest=highest, points=points, gaps=(gap,))[0]
 
 
 def _narrowed(
