@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.interpolate import BSpline
 
-from tenths.calc.valves import centres, fitted, profiles, timing
+from tenths.calc.valves import centres, fitted, profiles, tdc, timing
 from tenths.errors import BadInput, OutOfRange
 
 CENTRE, TRIALS = radians(108), 40
@@ -175,6 +175,19 @@ def test_figures_of_the_docs_on_cam_timing():
     slope = _sides(lobe, 0.00127)[0][1]
     one = centres.pair_centre([0.0], [1.0], slopes=[slope], angle_error=wheel, lift_error=dial)
     assert math.degrees(1.96 * one.standard_error) == pytest.approx(0.17, abs=0.01)
+
+
+def test_figures_of_the_docs_on_top_dead_centre():
+    """docs/valves.md: a positive stop and five pairs at 95 %, wheel within 0.2 degree at a reading and 0.15 in itself."""
+    slider = tdc.Slider(stroke=0.086, rod_length=0.1435)
+    errors = {"slider": slider, "reading_error": radians(0.2) / math.sqrt(3), "wheel_error": radians(0.15) / math.sqrt(3)}
+    heights = [radians(a) for a in (20, 25, 30, 35, 40)]
+    stop = tdc.positive_stop(-heights[0], heights[0], stop_error=1e-5 / math.sqrt(3), **errors)
+    pairs = tdc.equal_heights([-a for a in heights], heights, height_error=7.5e-6 / math.sqrt(3), **errors)
+    # by hand: 0.2 / sqrt 3 over the root of 2 and of 10, with 0.15 / sqrt 3
+    assert math.degrees(1.96 * stop.standard_error) == pytest.approx(0.23, abs=0.006)
+    assert 1.96 * math.hypot(0.1155 / math.sqrt(2), 0.0866) == pytest.approx(0.234, abs=0.002)
+    assert math.degrees(1.96 * pairs.standard_error) == pytest.approx(0.18, abs=0.006)
 
 
 def _sides(lobe, lift):
