@@ -21,7 +21,7 @@ def engine(shop):
 def stated(engine, **sizes):
     for name, text in sizes.items():
         feature = name.replace("_", "-")
-        at = "engine" if feature.startswith(("intake", "exhaust", "rod-growth", "adjuster", "lobe")) else "valve.*.*"
+        at = "engine" if feature.startswith(("intake", "exhaust", "rod-growth", "adjuster")) else "valve.*.*"
         engine.state(at, feature, text, "0.0000001" if " lbf" not in text else "")
 
 
