@@ -5,8 +5,9 @@ import pytest
 from tenths.errors import BadInput
 from tenths.logbook import bodies
 from tenths.logbook import part_bodies as p
-from tenths.services import accepted_orders, commands, supply
-from tenths.services.choosing import ORDERS
+from tenths.logbook.money_bodies import EngineReturned
+from tenths.services import accepted_orders, commands, customers, supply
+from tenths.services.choosing import ORDERS, QUESTIONS
 
 
 def accept(shop, engine, **boxes):
@@ -66,8 +67,23 @@ def test_boxes_of_the_shop_are_ordered_as_such_and_go_to_who_accepted_first(shop
 
 def test_every_question_of_an_order_has_its_kind_of_shell():
     assert tuple(accepted_orders.KIND) == ORDERS
+    assert set(accepted_orders.DECIDED) <= set(QUESTIONS)
 
 
 def test_the_latest_accepted_order_counts_alone(shop, engine):
+    accept(shop, engine, std=1)
+    assert lines(shop) == [("supplier not said", "main shells, std", 1, engine)]
+
+
+def test_once_it_is_accepted_which_shells_go_where_nothing_waits(shop, engine):
+    shop.append(engine, bodies.ChoiceAccepted(question="rod-shells", picks=(bodies.Pick(station="rod.1.shell.upper", pick="std"),)))
+    assert len(lines(shop)) == 2
+    shop.append(engine, bodies.ChoiceAccepted(question="main-shells", picks=(bodies.Pick(station="main.1.shell.upper", pick="std"),)))
+    assert lines(shop) == []
+
+
+def test_an_order_of_an_earlier_job_counts_no_more(shop, engine):
+    customers.write(shop, engine, EngineReturned(reason="to be freshened"))
+    assert lines(shop) == []
     accept(shop, engine, std=1)
     assert lines(shop) == [("supplier not said", "main shells, std", 1, engine)]

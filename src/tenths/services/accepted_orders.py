@@ -9,10 +9,12 @@ from tenths.logbook import bodies
 from tenths.logbook import part_bodies as p
 from tenths.logbook.build import Build, Mark
 from tenths.logbook.entry import Entry
+from tenths.logbook.money_bodies import EngineReturned
 from tenths.services.shop import SHOP, Shop
 from tenths.work.stock import Box, boxes
 
 KIND = {"main-order": "main-shell", "rod-order": "rod-shell"}  # of choosing.ORDERS, which takes long to import
+DECIDED = {"main-shells": "main-order", "rod-shells": "rod-order"}  # with which shells go where, what to order is settled
 WORDS = {"main-shell": "main shells", "rod-shell": "rod shells"}
 PICK = re.compile(r"(\d+) box(?:es)? of (.+)")
 
@@ -50,6 +52,7 @@ class Wanted:
 def wanted(shop: Shop) -> list[Wanted]:
     """What every engine's latest accepted order still waits for, the earliest accepted first.
 
+    An order counts until it was accepted which shells go where, and for the job that it was accepted in.
     Boxes that came into the engine's own stock since, parts ordered for it as such, and boxes of the shop ordered since count;
     what the shop ordered goes to the engine that accepted first.
     """
@@ -68,8 +71,11 @@ def wanted(shop: Shop) -> list[Wanted]:
 
 def _of_engine(shop: Shop, engine: str, kept: dict[tuple[str, str], Box]) -> list[Wanted]:
     build, rows = shop.build(engine), dict[str, list[Wanted]]()
+    back = max((mark.position for mark, body in build.work if isinstance(body, EngineReturned)), default=0)
     for mark, body in build.choices:
-        if body.question in KIND:
+        if body.question in DECIDED:
+            rows.pop(DECIDED[body.question], None)
+        elif body.question in KIND and mark.position > back:
             kind = KIND[body.question]
             rows[body.question] = [Wanted(engine, body.question, kind, size, n, n, mark, kept.get((kind, size)))
                                    for n, size in _boxes_of(body)]
