@@ -410,7 +410,8 @@ GEAR: dict[str, tuple[Callable[[Engine], list[str]], Work]] = {
     "spring-open-load": (VALVES, lambda o, s: spring_load(o, s, opened=True)),
     "spring-bind-margin": (VALVES, lambda o, s: worked(
         lambda h, b, lift: h - lift - b, o.size(s, "installed-height"), o.size(s, "bind-height"), valve_lift(o, s))),
-    "piston-to-valve": (VALVES, direct("clay-thickness")),
+    "piston-to-valve": (VALVES, lambda o, s: worked(  # clay is good to 0.1 mm, the same for all
+        lambda v: v - 0.1 * o.cause("taken clay"), o.size(s, "clay-thickness"))),
 }
 TABLE: dict[str, tuple[Callable[[Engine], list[str]], Work]] = {
     "chamber-volume": (_cylinders("chamber.{}"), direct("chamber-volume")), "chamber-spread": (one("engine"), spread("chamber-volume")),

@@ -100,8 +100,9 @@ def test_clay_then_dial_then_reckoning_and_limits_of_either_valve(engine):
         engine.read("valve.1.ex", "touch-travel", text, where)
     assert inches(engine, "piston-to-valve", "valve.1.ex") == pytest.approx(0.108)
     assert engine.find("piston-to-valve", "valve.1.ex").limits.lower / INCH == pytest.approx(0.100)
-    engine.read("valve.1.ex", "clay-thickness", "0.095")
-    assert inches(engine, "piston-to-valve", "valve.1.ex") == pytest.approx(0.095)
+    engine.read("valve.1.ex", "clay-thickness", "0.085")
+    assert inches(engine, "piston-to-valve", "valve.1.ex") == pytest.approx(0.085)
+    assert engine.find("piston-to-valve", "valve.1.ex").standard_uncertainty == pytest.approx(0.1e-3, rel=1e-3)
     assert str(engine.find("piston-to-valve", "valve.1.ex").verdict) == "out"
     engine.read("valve.1.in", "clay-thickness", "0.095")
     assert engine.find("piston-to-valve", "valve.1.in").limits.lower / INCH == pytest.approx(0.080)

@@ -170,6 +170,7 @@ VALVES: tuple[Feature, ...] = (
     _stated("pocket-out-of-line", A, "pocket's floor out of square to the valve", "+ where it leans less than the valve", signed=True),
     _stated("pocket-across", L, "pocket off the valve's line", "middle of its floor, the way the valve goes as it opens is +", signed=True),
     _stated("lobe-shape", L, "lift at the overlap over that of the card", "where piston to valve is closest", signed=True),
+    _stated("clay-spring-back", L, "what clay springs back", "nothing, to about 0.1 mm, by common practice", kind="engine"),
     _stated("rod-growth", L, "growth of the rods over that of steel ones", "aluminium rods: 0.030 in by common practice", kind="engine"),
     # rocker and push-rod
     _stated("rocker-ratio", R, "ratio of the rocker", "valve over lifter"),

@@ -337,7 +337,7 @@ class _Work:
         if characteristic.added is None or limits.authority != PRACTICE or limits.lower is None:
             return limits
         more = self._need(characteristic.added, "engine").estimate
-        if more is None:
+        if more is None or not more.value:
             return limits
         words = feature_words("engine", characteristic.added.feature)
         return replace(limits, lower=limits.lower + more.value, source=f"{limits.source}; raised by the {words}")

@@ -25,6 +25,7 @@ PISTON = ("clay-thickness", "touch-travel", "valve-drop", "pocket-depth")
 ROCKER = ("rocker-arm", "nose-height")
 LIFT = Found("valve-lift")
 GROWTH = Need("growth", "rod-growth", "engine")
+BACK = Need("back", "clay-spring-back", "engine", otherwise=0.0, doubt=0.1e-3)  # common practice, no source
 USUAL_HEAD = (0.040, 0.005)  # m, of a valve whose head nobody measured; counts only where the pocket is out of line
 SHAPE_DOUBT = 0.4e-3  # m, of the lift at the overlap by a card's curve: common practice, no source
 
@@ -240,7 +241,7 @@ CHARACTERISTICS: tuple[Characteristic, ...] = (
     _gear("spring-retainer-room", LENGTH, "retainer to seal at full lift",
           (Way(_left, (Need("gap", "retainer-gap"), LIFT), "gap with the valve closed - lift"),), SPRINGS),
     _gear("piston-to-valve", LENGTH, "piston to valve",
-          (Way(_same, (Need("clay", "clay-thickness"),), "clay, at its thinnest"),
+          (Way(_left, (Need("clay", "clay-thickness"), BACK), "clay, at its thinnest, less what it springs back"),
            Uneven("touch-travel", "least", "least travel of the valve to the piston, over the angles tried"),
            *_reckoned(_room, (), OVERLAP)), PISTON, added=GROWTH),
     _gear("valve-radial-room", LENGTH, "edge of the valve to the wall of its pocket",
