@@ -218,3 +218,35 @@ def test_engine_without_a_camshaft_says_so(shop):
         degreeing(shop, engine)
     with pytest.raises(BadInput, match="is no lobe"):
         degreeing(shop, opened(shop), station="lobe.9.in")
+
+
+def test_noise_that_was_stated_too_small_widens_the_errors(shop):
+    engine = opened(shop)
+    zero(shop, engine)
+    rng = np.random.default_rng(7)
+    points = tuple(bodies.LobePoint(angle=f"{a + 108}", lift=f"{float(TRUE.lift(radians(a))) * 1e3 + 0.06 * rng.standard_normal():.4f} mm")
+                   for a in range(-144, 145, 3))
+    shop.append(engine, bodies.LobeRead(station="lobe.1.in", points=points))
+    row = lobes(shop, engine)["lobes"][0]
+    assert row["scatter"]["ratio"] > 2
+    assert "widened by that" in " ".join(row["notes"])
+    assert row["own_error"]["value"] > 0.05
+    assert row["centre"]["value"] == pytest.approx(108, abs=4 * row["own_error"]["value"])
+
+
+def test_readings_through_which_no_lobe_goes_say_so(shop):
+    engine = opened(shop)
+    zero(shop, engine)
+    rng = np.random.default_rng(8)
+    points = tuple(bodies.LobePoint(angle=f"{a}", lift=f"{9 * rng.random():.3f} mm") for a in range(0, 240, 3))
+    shop.append(engine, bodies.LobeRead(station="lobe.1.in", points=points))
+    row = lobes(shop, engine)["lobes"][0]
+    assert row["curve"] is None
+    assert "times as much as they are good to" in row["why"]
+
+
+def test_a_lobe_far_from_its_place_is_told(shop):
+    engine = opened(shop)
+    zero(shop, engine)
+    read(shop, engine, "lobe.1.in", 155)
+    assert "far from where such a lobe stands" in " ".join(lobes(shop, engine)["lobes"][0]["notes"])

@@ -1,7 +1,7 @@
 """Lobes of an engine from its readings: which hang together, on which zero, placed about their own cylinder's top dead centre."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import degrees, hypot, pi, radians, sqrt
 
 import numpy as np
@@ -20,6 +20,7 @@ from tenths.services.wheel import Timed, Zeroed, angle_error, near, zero_stale, 
 NOMINAL = {"intake": radians(110), "exhaust": radians(-110)}  # where a centre is looked for, from the overlap's top dead centre
 LIFT_GOOD_TO = 7.5e-6  # m, a dial of a usual kind; common practice, no source
 TIMED_AT = {"inch": 0.050 * 0.0254, "metric": 1.0e-3}  # where the trade times a lobe
+MOST_SCATTER = 10.0
 PAIR_SLOPE = 0.004  # m/rad, of a usual flank low down; only the error of a few pairs leans on it
 
 
@@ -106,6 +107,8 @@ def _read(model: Timed, known: Mapping[str, Zeroed], words: str, batches: Sequen
     angles, lifts, noise, wheel = _points(model, zero, used)
     fit, why = _fitted(angles, lifts, noise, wheel, model)
     own, way, at, unlike, pairs = _centre(model, fit, angles, lifts, noise, wheel, side)
+    if fit is not None and own is None:
+        why = "the readings do not come down both flanks, so that there is no centre yet"
     whole = Sure(value=own.value, standard_error=hypot(own.standard_error, zero.error)) if own and zero else None
     stale = _stale(build, station, used) if used else "the zero of the wheel that they hang on was struck"
     moved, late = _moved(build, station, used)
@@ -142,11 +145,20 @@ def _dial(build: Build, batch: Batch) -> float:
 def _fitted(angles: Sequence[float], lifts: Sequence[float], noise: float, wheel: float, model: Timed) -> tuple[fitted.Fit | None, str]:
     """The lobe through the readings, or why there is none."""
     if len(set(angles)) < fitted.FEWEST:
-        return None, f"{len(set(angles))} places read; {fitted.FEWEST} or more make a lobe"
+        count = len(set(angles))
+        return None, f"{count} place{'s' if count != 1 else ''} read; {fitted.FEWEST} or more make a lobe"
     card = model.build.cams.card
+
+    def drawn(times: float) -> fitted.Fit:
+        return fitted.fit_lobe(angles, lifts, lift_error=noise * times, angle_error=wheel * times, words=f"{len(angles)} readings",
+                               base_radius=card.sizes.get("base_circle", 0.0) / 2.0 if card else 0.0)
+
     try:
-        fit = fitted.fit_lobe(angles, lifts, lift_error=noise, angle_error=wheel, words=f"{len(angles)} readings",
-                              base_radius=card.sizes.get("base_circle", 0.0) / 2.0 if card else 0.0)
+        fit = drawn(1.0)
+        if fit.scatter > MOST_SCATTER:
+            return None, f"the readings scatter {fit.scatter:.0f} times as much as they are good to; no lobe goes through them"
+        if fit.scatter > 1.0 + 3.0 * fit.scatter_error:  # noise was stated too small: errors are widened to what the readings show
+            fit = replace(drawn(fit.scatter), scatter=fit.scatter, scatter_error=fit.scatter_error)
     except (BadInput, OutOfRange) as error:
         return None, str(error)
     if fit.lobe.peak < 20.0 * noise or not 0 < int(np.argmax(fit.lifts)) < len(fit.lifts) - 1:

@@ -1,7 +1,7 @@
 """Lobes of an engine as an answer: centre, events, durations, flanks and curves of each, timing of each cylinder, the shaft as a whole."""
 
 from collections.abc import Sequence
-from math import degrees, hypot, pi
+from math import degrees, hypot, pi, radians
 
 import numpy as np
 
@@ -12,7 +12,7 @@ from tenths.engine.stations import station_map
 from tenths.errors import BadInput, OutOfRange
 from tenths.logbook.cams import Card
 from tenths.services.amounts import Amounts, Answer
-from tenths.services.lobe_fits import TIMED_AT, Carded, Read, carded, read_lobes, shaft_of
+from tenths.services.lobe_fits import NOMINAL, TIMED_AT, Carded, Read, carded, read_lobes, shaft_of
 from tenths.services.questions import system_of
 from tenths.services.shop import Shop
 from tenths.services.wheel import Timed, timed, zero_answer, zeroed
@@ -21,6 +21,7 @@ A, L = Quantity.ANGLE, Quantity.LENGTH
 LIFTS = {"inch": (0.006, 0.050, 0.200), "metric": (0.15, 1.0, 5.0)}  # in, mm: where the trade times a lobe
 SCALE = {"inch": (0.0254, "in", "thou"), "metric": (1e-3, "mm", "µm")}
 POINTS = 181
+FAR = radians(35)
 SIDES = ("intake", "exhaust")
 NOTES = (
     "Angles are of the crank. A centre is that of the whole lobe where its flanks are alike, else the middle at the lift that is named.",
@@ -175,8 +176,11 @@ def _notes(row: Read) -> list[str]:
     if any(batch.body.approach != "one side" for batch in row.batches):
         said.append("Some readings were come to from both sides: play shifts the centre by half of it, and averaging does not remove that.")
     if row.fit and row.fit.scatter > 1.0 + 3.0 * row.fit.scatter_error:
-        said.append(f"The readings scatter {row.fit.scatter:.1f} times as much as their noise was stated to be: look for a slip of the "
-                    "dial or the wheel, or state what they are good to.")
+        said.append(f"The readings scatter {row.fit.scatter:.1f} times as much as they were said to be good to; the errors are "
+                    "widened by that. Look for a slip of dial or wheel, or state what they are good to.")
+    if row.now and abs(row.now.value - NOMINAL[row.side]) > FAR:
+        said.append("That is far from where such a lobe stands: look at the name of the lobe, the cylinder of the zero, and whether the "
+                    "chain is a tooth out.")
     if row.unlike and row.unlike.clear:
         said.append("The flanks are not alike: the centre depends on the lift at which it is taken.")
     if any(batch.body.at != "follower" for batch in row.batches):
