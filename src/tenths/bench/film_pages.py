@@ -17,6 +17,7 @@ from tenths.bench.pages import routed
 from tenths.bench.state import Bench, bench_of
 from tenths.errors import BadInput, Unsettled
 from tenths.record import film_plots, plots
+from tenths.services.running_model import running_model
 
 Answer = dict[str, Any]
 OPTIONS = ("grade", "bearing", "speed", "load", "thickens", "tilt")
@@ -36,6 +37,11 @@ def _kept(bench: Bench, engine: str, what: str, given: dict[str, str], work: Cal
     return bench.answers.of_engine(engine, ("running", what, *sorted(given.items())), work)
 
 
+def _of_films(given: dict[str, str]) -> dict[str, str]:
+    """What of the options the films depend on: all but which bearing is looked at."""
+    return {name: text for name, text in given.items() if name != "bearing"}
+
+
 def _of_map(given: dict[str, str]) -> dict[str, str]:
     """What of the options the map depends on: the oil, not which bearing or speed is looked at."""
     return {name: text for name, text in given.items() if name in {"grade", "thickens"}}
@@ -46,7 +52,7 @@ def shown(bench: Bench, engine: str, given: dict[str, str], palette: plots.Palet
     from tenths.services.film_map import best_over_use  # noqa: PLC0415 - it takes a compiler in
     from tenths.services.running_film import film, orbits  # noqa: PLC0415 - the same
 
-    rest = {name: text for name, text in given.items() if name != "bearing"}
+    rest = _of_films(given)
     answer = _kept(bench, engine, "film", rest, lambda: film(bench.shop, engine, given=rest))
     station = given.get("bearing") or answer["bearings"][0]["station"]
     path = _kept(bench, engine, "film path", {**given, "bearing": station}, lambda: orbits(
@@ -62,7 +68,7 @@ def shown(bench: Bench, engine: str, given: dict[str, str], palette: plots.Palet
         specs += [film_plots.of_kind(kind, palette) for kind in best["kinds"]]
     stations = [one["station"] for one in sorted(answer["bearings"], key=_in_order)]
     return {"answer": answer, "best": best, "path": path, "row": row, "given": given, "query": urlencode(given),
-            "stations": stations}, specs
+            "stations": stations, "waiting": False, "said": ""}, specs
 
 
 def _in_order(row: Answer) -> tuple[str, int, str]:
@@ -71,8 +77,41 @@ def _in_order(row: Answer) -> tuple[str, int, str]:
 
 
 def context(bench: Bench, engine: str, request: Request, palette: plots.Palette) -> tuple[Answer, list[plots.Spec]]:
-    """The page; where nobody has asked for the map since the log grew, its script asks and tells how far it is."""
-    return shown(bench, engine, asked_of(request), palette, now="now" in request.query_params)
+    """The page; what nobody has asked for since the log grew its script asks for, telling how far it is.
+
+    What is tried and cannot be stands in the form with what is wrong, over the films as they are.
+    """
+    given, now = asked_of(request), "now" in request.query_params
+    if not now and not _held(bench, engine, given):
+        said = _wrong(bench, engine, given) if given and _held(bench, engine, {}) else ""
+        if not said:
+            running_model(bench.shop, engine).needed()
+            return {"answer": {}, "waiting": True, "query": urlencode(given)}, []
+        page, specs = shown(bench, engine, {}, palette, now=False)
+        return page | {"given": given, "said": said}, specs
+    try:
+        return shown(bench, engine, given, palette, now=now)
+    except BadInput as error:
+        if not given:
+            raise
+        page, specs = shown(bench, engine, {}, palette, now=now)
+        return page | {"given": given, "said": str(error)}, specs
+
+
+def _held(bench: Bench, engine: str, given: dict[str, str]) -> bool:
+    """Whether the films are there: then what takes a compiler in is there too."""
+    return bench.answers.holds(engine, ("running", "film", *sorted(_of_films(given).items())))
+
+
+def _wrong(bench: Bench, engine: str, given: dict[str, str]) -> str:
+    """What is wrong with what is tried, before anything long begins; empty for nothing."""
+    from tenths.services.running_film import vet  # noqa: PLC0415 - it takes a compiler in
+
+    try:
+        vet(bench.shop, engine, given)
+    except BadInput as error:
+        return str(error)
+    return ""
 
 
 def as_printed(bench: Bench, engine: str, palette: plots.Palette) -> tuple[Answer, list[plots.Spec]]:
@@ -105,16 +144,16 @@ class Stopped(Exception):
 
 
 async def run(request: Request) -> StreamingResponse:
-    """The map as lines of JSON: how many of how many bearings are done, then that it is there, or what is wrong."""
-    bench, engine = bench_of(request), request.path_params["engine"]
+    """Films or map as lines of JSON: how many of how many bearings are done, then that they are there, or what is wrong."""
+    bench, engine, what = bench_of(request), request.path_params["engine"], request.path_params["what"]
     bench.shop.build(engine)
-    return StreamingResponse(_lines(bench, engine, _of_map(asked_of(request))), media_type="application/x-ndjson",
+    given = asked_of(request)
+    given = _of_films(given) if what == "films" else _of_map(given)
+    return StreamingResponse(_lines(bench, engine, what, given), media_type="application/x-ndjson",
                              headers={"Cache-Control": "no-store", "X-Accel-Buffering": "no"})
 
 
-async def _lines(bench: Bench, engine: str, given: dict[str, str]) -> AsyncIterator[bytes]:
-    from tenths.services.film_map import best_over_use  # noqa: PLC0415 - it takes a compiler in
-
+async def _lines(bench: Bench, engine: str, what: str, given: dict[str, str]) -> AsyncIterator[bytes]:
     loop, told, gone = asyncio.get_running_loop(), asyncio.Queue[Answer](), Event()
 
     def progress(done: int, of: int, station: str) -> None:
@@ -122,13 +161,13 @@ async def _lines(bench: Bench, engine: str, given: dict[str, str]) -> AsyncItera
             raise Stopped
         loop.call_soon_threadsafe(told.put_nowait, {"done": done, "of": of, "words": station.replace(".", " ")})
 
-    working = asyncio.ensure_future(bench.think(lambda: _kept(bench, engine, "film map", given, lambda: best_over_use(
-        bench.shop, engine, given=given, progress=progress))))
+    working = asyncio.ensure_future(bench.think(lambda: _reckoned(bench, engine, what, given, progress)))
     working.add_done_callback(lambda _: told.put_nowait({}))
     try:
         while line := await told.get():
             yield msgspec.json.encode(line) + b"\n"
-        yield msgspec.json.encode({"points": (await working)["points"]}) + b"\n"
+        await working
+        yield msgspec.json.encode({"there": what}) + b"\n"
     except (BadInput, Unsettled) as error:
         yield msgspec.json.encode({"wrong": str(error)}) + b"\n"
     finally:
@@ -136,7 +175,16 @@ async def _lines(bench: Bench, engine: str, given: dict[str, str]) -> AsyncItera
         working.add_done_callback(lambda done: done.cancelled() or done.exception())  # whoever has gone hears nothing of it
 
 
-ROUTES = [routed("/e/{engine}/running/film/map", run), routed("/e/{engine}/running/film/{number}.svg", plot_file)]
+def _reckoned(bench: Bench, engine: str, what: str, given: dict[str, str], progress: Callable[[int, int, str], None]) -> Answer:
+    from tenths.services.film_map import best_over_use  # noqa: PLC0415 - it takes a compiler in
+    from tenths.services.running_film import film  # noqa: PLC0415 - the same
+
+    if what == "films":
+        return _kept(bench, engine, "film", given, lambda: film(bench.shop, engine, given=given, progress=progress))
+    return _kept(bench, engine, "film map", given, lambda: best_over_use(bench.shop, engine, given=given, progress=progress))
+
+
+ROUTES = [routed("/e/{engine}/running/film/run/{what}", run), routed("/e/{engine}/running/film/{number}.svg", plot_file)]
 
 
 # -- the API ---------------------------------------------------------------------------------------------------------------

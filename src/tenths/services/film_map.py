@@ -110,7 +110,8 @@ def _all(basis: Basis, found: Sequence[Place], ways: Sequence[Way], oils: Sequen
     rows = [[borne(basis.model, place.station, cycles.of(way), step=6) for way in ways] for place in found]
     like = [_like(found, rows, k) for k in range(len(found))]
     made: dict[int, Mapped] = {}
-    with ThreadPoolExecutor(2) as pool:
+    pool = ThreadPoolExecutor(2)
+    try:
         work = {pool.submit(_one, basis, found[k], rows[k], oils): k for k in sorted(set(like))}
         done = 0
         for future in as_completed(work):
@@ -119,6 +120,8 @@ def _all(basis: Basis, found: Sequence[Place], ways: Sequence[Way], oils: Sequen
             done += like.count(k)
             if progress is not None:
                 progress(done, len(found), found[k].station)
+    finally:  # who has gone waits for nothing: what has not begun is left
+        pool.shutdown(cancel_futures=True)
     return [Mapped(place, made[k].clearances, made[k].films, made[k].power, made[k].temperature)
             for place, k in zip(found, like, strict=True)]
 

@@ -4,7 +4,7 @@ Clearances are those of the findings, measured or else predicted; loads are thos
 at each main and once as an elastic beam. What nobody read or stated is guessed as common practice and said to be.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from math import hypot
@@ -16,7 +16,7 @@ from tenths.calc.film.oil import Oil
 from tenths.engine.quantity import Quantity
 from tenths.errors import BadInput, OutOfRange
 from tenths.services.amounts import Answer
-from tenths.services.film_basis import GRADES, Basis, estimate_u, options_of, thicker, value_of
+from tenths.services.film_basis import GRADES, Basis, estimate_u, options_of, thicker, typed_size, value_of
 from tenths.services.film_bearings import RULE, STEP, WAYS, Cycles, Place, Way, borne, heavier, inlet_of, places, ways_of
 from tenths.services.film_judge import film_number, state, verdicts, worst_of
 from tenths.services.running_model import running_model
@@ -28,7 +28,8 @@ LOADS_DOUBT, METHOD_DOUBT = 0.05, 0.10
 WORKERS = 2
 
 
-def film(shop: Shop, engine: str, units: str = "", *, grade: str = "", given: Mapping[str, str] | None = None) -> Answer:
+def film(shop: Shop, engine: str, units: str = "", *, grade: str = "", given: Mapping[str, str] | None = None,
+         progress: Callable[[int, int, str], None] | None = None) -> Answer:
     """The films of all bearings of an engine, ranked, the thinnest first.
 
     Args:
@@ -37,6 +38,7 @@ def film(shop: Shop, engine: str, units: str = "", *, grade: str = "", given: Ma
         units: inch or metric; the engine's own when left out.
         grade: of the oil, instead of the stated one.
         given: options by name, see `film_basis.Options`.
+        progress: told how many of how many bearings are done, and which was the last.
 
     Raises:
         BadInput: when there is no such engine, bore, stroke or rod length are not known, no clearance is, or an option is none.
@@ -47,8 +49,7 @@ def film(shop: Shop, engine: str, units: str = "", *, grade: str = "", given: Ma
     ways, cycles = ways_of(basis), Cycles(model)
     for way in ways:
         cycles.of(way)
-    with ThreadPoolExecutor(WORKERS) as pool:
-        rows = list(pool.map(lambda place: _row(basis, place, ways, cycles), found))
+    rows = _rows(basis, found, ways, cycles, progress)
     rows.sort(key=lambda row: row["least"]["value"])
     write, shares = model.amounts, basis.shares()
     by_state = dict(zip((way.state for way in WAYS if not way.cold), shares[0], strict=False))
@@ -61,6 +62,29 @@ def film(shop: Shop, engine: str, units: str = "", *, grade: str = "", given: Ma
             "verdict": worst_of([row["verdict"] for row in rows]),
             "linings": [_lining(basis, name) for name in basis.rules.linings], "notes": notes(basis),
             "used": model.used("redline", "main_journal", "pin_journal", "main_width", "rod_pitch")}
+
+
+def _rows(basis: Basis, found: Sequence[Place], ways: Sequence[Way], cycles: Cycles,
+          progress: Callable[[int, int, str], None] | None) -> list[Answer]:
+    rows: list[Answer] = []
+    pool = ThreadPoolExecutor(WORKERS)
+    try:
+        for row in pool.map(lambda place: _row(basis, place, ways, cycles), found):
+            rows.append(row)
+            if progress is not None:
+                progress(len(rows), len(found), row["station"])
+    finally:  # who has gone waits for nothing: what has not begun is left
+        pool.shutdown(cancel_futures=True)
+    return rows
+
+
+def vet(shop: Shop, engine: str, given: Mapping[str, str]) -> None:
+    """Raises BadInput as `film` would, before anything long begins."""
+    basis = Basis(running_model(shop, engine).needed(), options_of(given))
+    chosen(places(shop, basis), basis.options.bearing)
+    ways_of(basis)
+    if basis.options.tilt:
+        typed_size(basis.model, basis.options.tilt, Quantity.LENGTH, "tilt")
 
 
 def chosen(found: Sequence[Place], station: str = "") -> list[Place]:

@@ -8,28 +8,30 @@ import { swap } from "./swap.js";
 /** @type {AbortController | undefined} */
 let running;
 
-/** Asks for the map and shows how far it is. @param {HTMLElement} place */
+/** Asks for what the page still waits for, shows how far it is, and takes the page anew. @param {HTMLElement} place */
 async function reckon(place) {
   const bar = /** @type {HTMLProgressElement} */ (place.querySelector("progress"));
   const words = /** @type {HTMLElement} */ (place.querySelector(".read"));
   running = new AbortController();
-  bar.hidden = false;
-  let wrong = "";
+  let there = "";
   try {
     await lines(place.dataset.run ?? "", running.signal, (line) => {
-      if (line.wrong) wrong = line.wrong;
+      if (line.wrong) words.textContent = line.wrong;
+      if (line.there) there = line.there;
       if (!line.of) return;
       bar.max = line.of;
       bar.value = line.done;
       words.textContent = `${line.done} of ${line.of} bearings: ${line.words}`;
     });
-    if (wrong) words.textContent = wrong;
-    else if (await swap(location.href, ["#plots"])) void drawPlots();
-    else location.reload();
   } catch (error) {
     words.textContent = running.signal.aborted ? "Stopped." : `It did not come: ${error instanceof Error ? error.message : error}.`;
   }
   running = undefined;
+  if (!there) return;
+  if (!await swap(location.href, ["#plots"])) { location.reload(); return; }
+  void drawPlots();
+  const next = document.getElementById("mapping");
+  if (next && next.dataset.run !== place.dataset.run) void reckon(next); // films first, then the map
 }
 
 document.addEventListener("click", (event) => {
