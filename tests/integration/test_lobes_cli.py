@@ -11,6 +11,7 @@ from tenths.cli import tenths
 from tenths.errors import BadInput
 from tenths.logbook import bodies
 from tenths.services import commands
+from tenths.services.choosing import set_question
 from tenths.services.lobe_import import import_lobes
 from tenths.services.lobes import check_lift, lobes
 
@@ -116,3 +117,16 @@ def test_the_checking_lift(shop, engine):
     assert check_lift(shop, engine, "") == 0.0
     with pytest.raises(BadInput, match="check: '5 mm' is out of range"):
         check_lift(shop, engine, "5 mm")
+
+
+def test_the_lift_of_seat_events_can_be_set_for_an_engine(shop, engine):
+    set_question(shop, engine, "cam-timing", {"check": "0.25 mm"})
+    assert lobes(shop, engine)["check"]["value"] == pytest.approx(0.25)
+    with pytest.raises(BadInput, match="check: '3 mm' is not taken"):
+        set_question(shop, engine, "cam-timing", {"check": "3 mm"})
+
+
+def test_play_is_told_and_nothing_is_kept(run):
+    said = run("degree", "plover", "--play", "10.4 10.6", "10.1 9.9")
+    assert "Play of the wheel 0.50" in said.output
+    assert "0.25 deg" in said.output

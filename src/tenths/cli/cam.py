@@ -24,7 +24,7 @@ AT = click.Choice(["follower", "valve", "retainer"])
 @click.option("--dial-good-to", default="", metavar="LENGTH", help="Limit of error of the dial; else 0.0003 in.")
 @click.option("--both-sides", is_flag=True, help="Places were come to from both sides, so that play counts.")
 @click.option("--with", "instrument", default="", metavar="DIAL", help="The dial, as listed.")
-@click.option("--check", default="", metavar="LIFT", help="Lift at which seat events are told; else 0.006 in or 0.15 mm.")
+@click.option("--check", default="", metavar="LIFT", help="Lift at which seat events are told; else as cam-timing is set.")
 @click.option("--note", default="")
 @in_units
 @as_json
@@ -150,6 +150,8 @@ def _card(card: Answer) -> None:
 @click.option("--left", is_flag=True, help="The wheel was left as it was, not moved to read 0 at top dead centre.")
 @click.option("--read-to", default="", metavar="ANGLE", help="Least step that the wheel is read to; else 0.25 deg.")
 @click.option("--wheel-good-to", default="", metavar="ANGLE", help="Limit of error of the wheel; else 0.15 deg.")
+@click.option("--play", nargs=2, default=None, metavar="FORWARDS BACKWARDS",
+              help="What the wheel reads at one place come to from either side, two or more each: tells its play and keeps nothing.")
 @click.option("--lost", is_flag=True, help="The wheel was moved: its zero is lost.")
 @click.option("--move", default="", metavar="ANGLE", help="The timing set was moved: so much earlier, of the crank.")
 @click.option("--position", default="", help="Name of the position that it was moved to.")
@@ -159,7 +161,8 @@ def _card(card: Answer) -> None:
 @as_json
 @with_shop
 def degree_command(shop: Shop, engine: str, lobe: str, tops: tuple[tuple[str, str], ...], cylinder: str, way: str, left: bool,  # noqa: FBT001
-                   read_to: str, wheel_good_to: str, lost: bool, move: str, position: str, shaft: str, note: str,  # noqa: FBT001
+                   read_to: str, wheel_good_to: str, play: tuple[str, str] | None, lost: bool, move: str,  # noqa: FBT001
+                   position: str, shaft: str, note: str,
                    units: str | None, json_: bool) -> None:  # noqa: FBT001 - click passes flags so
     r"""Degree a camshaft, a few readings at a time: what comes next, and when it is enough.
 
@@ -167,8 +170,12 @@ def degree_command(shop: Shop, engine: str, lobe: str, tops: tuple[tuple[str, st
     Examples:
       tenths degree kestrel
       tenths degree kestrel --way heights --top -30.5 30.25 --top -42 41.75
+      tenths degree kestrel --play "10.5 10.25" "9.75 10"
       tenths degree kestrel --move 4 --position +4
     """
+    if play is not None:
+        _play(play, json_=json_)
+        return
     from tenths.logbook import bodies  # noqa: PLC0415 - only here
     from tenths.services.degreeing import degreeing  # noqa: PLC0415 - only here
 
@@ -189,6 +196,18 @@ def degree_command(shop: Shop, engine: str, lobe: str, tops: tuple[tuple[str, st
         put_json(answer)
         return
     _degree(answer)
+
+
+def _play(readings: tuple[str, str], *, json_: bool) -> None:
+    from tenths.services.wheel import backlash  # noqa: PLC0415 - only here
+
+    found = backlash(*readings)
+    if json_:
+        put_json(found)
+        return
+    doubt = "" if found["clear"] else ", not clear of its error"
+    say(f"Play of the wheel {found['play']['text']}{doubt}: flanks come to from unlike sides "
+        f"shift a centre by {found['shift']['text']}, and averaging does not remove that.")
 
 
 def _degree(answer: Answer) -> None:

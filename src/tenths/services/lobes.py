@@ -15,6 +15,7 @@ from tenths.services.amounts import Amounts, Answer
 from tenths.services.lobe_fits import NOMINAL, TIMED_AT, Carded, Read, carded, read_lobes, shaft_of
 from tenths.services.questions import system_of
 from tenths.services.shop import Shop
+from tenths.services.timing_set import KNOBS
 from tenths.services.wheel import Timed, timed, zero_answer, zeroed
 
 A, L = Quantity.ANGLE, Quantity.LENGTH
@@ -37,7 +38,7 @@ def lobes(shop: Shop, engine: str, units: str = "", *, check: float = 0.0) -> An
         shop: the shop.
         engine: which engine.
         units: inch or metric; the engine's own when left out.
-        check: lift at which seat events are told [m]; 0: the house's lift, 0.006 in or 0.15 mm.
+        check: lift at which seat events are told [m]; 0: as the question cam-timing is set, else 0.006 in or 0.15 mm.
 
     Raises:
         BadInput: when there is no such engine, it has no layout, or what was read cannot be.
@@ -47,8 +48,7 @@ def lobes(shop: Shop, engine: str, units: str = "", *, check: float = 0.0) -> An
     card, zero = build.cams.card, build.cams.zero
     read = read_lobes(model)
     lifts = [lift * SCALE[model.system][0] for lift in LIFTS[model.system]]
-    if check:
-        lifts[0] = check
+    lifts[0] = check or KNOBS.number(build, "check")
     places = [s for s in station_map(model.layout).values() if s.kind == "lobe"]
     return {
         "engine": engine, "units": model.system, "zero": zero_answer(build, write, zeroed(model, zero)) if zero else None,

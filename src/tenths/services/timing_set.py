@@ -67,6 +67,8 @@ KNOBS = Knobs(NAME, (
     Knob("positions", "positions of the timing set, + is earlier", None, USUAL, reads=positions_of, takes=TAKES),
     Knob("wear", "how much later the shaft will be when the chain has worn in, degrees of the crank", A, "1 deg",
          takes="an angle, 0 to 6 degrees", most=radians(6)),
+    Knob("check", "lift at the lobe at which seat events are told", Quantity.LENGTH, "0.006 in", "0.15 mm", least=2e-5, most=2e-3,
+         takes="a lift of 0.02 to 2 mm"),
     Knob("wanted", "how sure the centre must be, 95 %", A, "0.25 deg", least=radians(0.02), most=radians(5),
          takes="an angle, 0.02 to 5 degrees"),
 ))
