@@ -147,3 +147,11 @@ def test_fuels_gear_and_richness_do_what_they_must(shop):
     assert points(followers="roller")[0]["friction"]["value"] < usual[0]["friction"]["value"]
     with pytest.raises(BadInput, match="followers: 'square' is not known; taken are flat, roller"):
         points(followers="square")
+
+
+def test_what_was_measured_leaves_less_doubt(shop):
+    """Kestrel's ports stood on the flow bench: five per cent of doubt about the flow becomes two; Marigold's did not."""
+    known = {engine: {row["cause"]: row["by"] for row in running_pull.pulled(shop, engine, speeds=2, sure=True)["doubts"]}
+             for engine in ("kestrel", "marigold")}
+    assert known["kestrel"]["flow of the valves"] == "2.0%"
+    assert known["marigold"]["flow of the valves"] == "5.0%"

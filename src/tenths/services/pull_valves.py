@@ -118,6 +118,14 @@ def _led_down(lobe: Lobe, angles: Floats) -> Floats:
     return found
 
 
+def measured_of(model: Model, size: Mapping[str, float]) -> frozenset[str]:
+    """What of flow and duration was measured on both sides of this engine, so that less doubt is left of it."""
+    sides = ("intake", "exhaust")
+    found = {"flow": all(flow_curve(model, size, side) is not None for side in sides),
+             "duration": bool(model.build.cams.batches) and all(_rows(model, side) for side in sides)}
+    return frozenset(name for name, known in found.items() if known)
+
+
 def lobe_sizes(model: Model, side: str) -> dict[str, float]:
     """Lift, duration and centre of a side as its lobe is known [m, rad]; nothing where it is only stated or guessed."""
     read = lobe_known(model, side)

@@ -19,7 +19,7 @@ from tenths.services.pull_doubts import DOUBTS, spread_of
 from tenths.services.pull_points import at_hand, points_of
 from tenths.services.pull_rubbing import with_film
 from tenths.services.pull_sizes import NAMED, QUANTITIES, WORDS, Stated, engine_of, sizes_of, tried_in
-from tenths.services.pull_valves import said
+from tenths.services.pull_valves import measured_of, said
 from tenths.services.pull_variants import sizes_kept, variants_of
 from tenths.services.running_model import Model, running_model
 from tenths.services.shop import Shop
@@ -65,7 +65,8 @@ def pulled(
 
     points = points_of(of, rates, told)
     write = model.amounts
-    spread = spread_of(of, rates, points, progress, whole, lambda moved: write(moved, Quantity.TORQUE)["text"]) if sure else {}
+    spread = spread_of(of, rates, points, progress, whole, lambda moved: write(moved, Quantity.TORQUE)["text"],
+                       measured_of(model, {name: one.value for name, one in sizes.items()})) if sure else {}
     rows = [_point(model, of, point, spread.get("torque", {}).get(k)) for k, point in enumerate(points)]
     best_torque, best_power = max(points, key=lambda p: p.torque), max(points, key=lambda p: p.power)
     return {
