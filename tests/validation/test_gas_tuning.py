@@ -35,8 +35,8 @@ def best(speeds, values):
 def test_a_longer_runner_fills_best_at_a_lower_speed():
     """Runner and half the swept volume ring as a Helmholtz resonator, at about twice as many cycles as turns of the crank.
 
-    Engelman's model as [Heywood] tells it in chapter 7, whose figure is 2.0 to 2.5, from memory; the peak falls with a power of the length from
-    a half (a lumped resonator) to one (an organ pipe).
+    Engelman's model as [Heywood] tells it in chapter 7, whose figure is 2.0 to 2.5, from memory; the peak falls with a power of the
+    length from a half (a lumped resonator) to one (an organ pipe).
     """
     lengths = (0.25, 0.35, 0.5)
     rpm = np.arange(3500.0, 8001.0, 250.0)
