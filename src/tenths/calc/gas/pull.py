@@ -622,7 +622,7 @@ def pull(
         speeds: of the crank [rad/s], best in order.
         intake_cell: as of `built` [m].
         exhaust_cell: as of `built` [m].
-        progress: told how many of how many speeds are done.
+        progress: told how many of how many speeds are done, none at first; what it raises stops the pull.
 
     Returns:
         The points; one that did not settle says so.
@@ -645,6 +645,8 @@ def pull(
     for worker in workers:
         worker.start()
     try:
+        if progress is not None:
+            progress(0, len(speeds))
         left = len(workers)
         while left:
             one = heard.get()
@@ -672,7 +674,7 @@ def _chains(speeds: Sequence[float]) -> list[list[int]]:
     if len(order) < 4:
         return [order] if order else []
     lasts = list(accumulate(1.0 / max(speeds[place], 1.0) for place in order))
-    cut = min(bisect_left(lasts, lasts[-1] / 2.0) + 1, len(order) - 1)
+    cut = min(max(bisect_left(lasts, lasts[-1] / 2.0), 1), len(order) - 1)
     return [order[:cut][::-1], order[cut:]]
 
 
