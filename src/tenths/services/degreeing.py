@@ -193,6 +193,7 @@ def _expected(model: Timed, lobe: Read | None, where: str, lift: float) -> tuple
     if drawn is None and model.build.cams.card is not None:
         card = carded(model.build.cams.card, side)
         drawn = card.lobe.placed(NOMINAL[side]) if card.lobe and card.centre is None else card.lobe
+        drawn = drawn.placed(lobe.now.value) if drawn and lobe and lobe.now else drawn
     if drawn is None:
         return None, None
     try:
