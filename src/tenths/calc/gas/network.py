@@ -230,7 +230,7 @@ class Network:
             self.gas.burned_energy,
             self.gas.burned_constant, speed, self.correlation, courant, told, traces, pictures, looks,
         )  # fmt: skip
-        if not np.all(np.isfinite(self.reservoirs)) or looks[1] >= 1e6:
+        if looks[1] >= 1e6 or not (np.all(np.isfinite(self.reservoirs)) and np.all(np.isfinite(self.state))):
             raise Unsettled(f"the gas lost its footing at {speed * 60 / math.tau:.0f} rpm: {self._where()}")
         sums = self.meeting[kernels.END_SUMS, : self.ends.shape[0]].T.copy()
         return Told(told, sums, traces, pictures, int(steps), int(looks[1]))
