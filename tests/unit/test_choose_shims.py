@@ -85,7 +85,7 @@ def test_asked_of_an_engine_by_height_and_by_load(engine):
         bodies.StockCounted(kind="shim", size="0.030", change="0.030", sets=1))
     found = ask(engine.shop, engine.engine, "shims")
     assert [(p.where, p.what) for p in found.answer.picks] == [
-        ("valve.1.in.spring", "no shim"), ("valve.2.in.spring", "0.015"), ("valve.3.in.spring", "0.015 + 0.030")]
+        ("valve.1.in", "no shim"), ("valve.2.in", "0.015"), ("valve.3.in", "0.015 + 0.030")]
     assert [round(p.estimate.value / INCH, 4) for p in found.answer.predicted] == [1.905, 1.905, 1.905]
     engine.state("valve.*.*", "spring-rate", "300 lbf/in")
     engine.state("valve.*.*", "spring-free-height", "2.300")

@@ -174,4 +174,4 @@ def _answer(places: Sequence[SpringPlace], shims: Sequence[Shim], chosen: Sequen
 def _pick(place: SpringPlace, way: _Way, shims: Sequence[Shim], system: System) -> Pick:
     what = " + ".join(shims[k].label for k in way.shims) or "no shim"
     height = worked(place.bare.value - way.thickness, system)
-    return Pick(f"{place.station}.spring", what, f"{what} under the spring of {place.station}: {height}", way.thickness)
+    return Pick(place.station, what, f"{what} under the spring of {place.station}: {height}", way.thickness)

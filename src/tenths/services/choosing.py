@@ -101,7 +101,7 @@ def _quantity(characteristic: str) -> Quantity:
 
 def _told_of(where: str, station: str) -> bool:
     """Whether what is predicted for a station hangs on what goes to a place: its halves, its piston, itself."""
-    return where in {station, f"{station}.piston", f"{station}.spring"} or where.startswith(f"{station}.shell.")
+    return where in {station, f"{station}.piston"} or where.startswith(f"{station}.shell.")
 
 
 def _logged(system: System, where: str, what: str, told: choice.Predicted | None) -> bodies.Pick:
@@ -132,7 +132,7 @@ def accepted(shop: Shop, engine: str) -> list[Answer]:
 
 def _beside(pick: bodies.Pick, found: dict[tuple[str, str], Finding]) -> Answer:
     station = ".".join(pick.station.split(".")[:2])
-    read = found.get((station, pick.characteristic)) or found.get((pick.station.removesuffix(".spring"), pick.characteristic))
+    read = found.get((station, pick.characteristic)) or found.get((pick.station, pick.characteristic))
     value = None
     if read is not None and read.estimate is not None and read.verdict in {*HOLDS, Verdict.NO_LIMIT}:
         value = from_si(read.estimate.value, read.characteristic.quantity, pick.unit)
