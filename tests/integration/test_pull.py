@@ -6,6 +6,7 @@ import math
 import pytest
 from click.testing import CliRunner
 
+from tenths.calc.gas import pull
 from tenths.cli import tenths
 from tenths.engine.feature_gas import HEADERS
 from tenths.errors import BadInput
@@ -37,6 +38,19 @@ def test_a_pull_settles_and_its_numbers_hang_together(shop):
         # a bound of any spark-ignition engine at full throttle: [Heywood] section 15.5, 0.6 to 1.15 in filling, 240 g/kWh at best
         assert 0.5 < row["filling"]["value"] < 1.2
         assert row["specific"]["value"] > 220.0
+
+
+def test_a_speed_that_does_not_settle_is_said_with_what_still_changes(shop, monkeypatch):
+    def cut_short(of, rates, told):
+        return [pull.run(of, pull.built(of), rate, most=2 + 40 * (k > 0))[0] for k, rate in enumerate(rates)]
+
+    monkeypatch.setattr(running_pull, "points_of", cut_short)
+    answer = running_pull.pulled(shop, "kestrel", "metric", speeds=2)
+    assert not answer["settled"]
+    assert [row["settled"] for row in answer["points"]] == [False, True]
+    slow = answer["points"][0]["speed"]["text"]
+    assert answer["notes"][0].startswith(f"At {slow} cycles did not come to repeat: work still changes by ")
+    assert "below 0.001 is asked" in answer["notes"][0]
 
 
 def test_a_longer_runner_moves_the_filling_down_in_speed(shop):

@@ -75,7 +75,9 @@ def pulled(
         "best": {"torque": write(best_torque.torque, Quantity.TORQUE), "torque_at": write(best_torque.speed, Quantity.SPEED),
                  "power": power(model, best_power.power), "power_at": write(best_power.speed, Quantity.SPEED)},
         "doubts": spread.get("causes", []),
-        "notes": [*said(model, {name: one.value for name, one in sizes.items()}, tried_in(sizes)), *notes(model)],
+        "notes": [*(f"At {write(point.speed, Quantity.SPEED)['text']} cycles did not come to repeat: {point.lacking}."
+                    for point in points if not point.settled),
+                  *said(model, {name: one.value for name, one in sizes.items()}, tried_in(sizes)), *notes(model)],
         "sizes": [_size(model, name, one) for name, one in sizes.items()],
         "used": model.used("bore", "stroke", "rod_length", "ratio", "redline")}
 
