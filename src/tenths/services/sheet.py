@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from tenths.engine.feature_film import FILM
 from tenths.engine.feature_head import HEAD
+from tenths.engine.feature_train import TRAIN
 from tenths.engine.features import FEATURES, Feature, feature_at
 from tenths.engine.quantity import unit_for
 from tenths.engine.stations import stations
@@ -25,6 +26,7 @@ PICTURED = ("bore", "stroke", "rod-length", "compression-height", "deck-height",
 COLUMNS = ("station", "feature", "text", "tolerance", "characteristic", "lower", "upper", "target", "source")
 NUMBERS = frozenset({"text", "tolerance", "lower", "upper", "target"})
 MOST_ROWS = 5000
+PARTS = {"oil": FILM, "head": HEAD, "train": TRAIN}  # what has a place of its own on the sheet's page
 
 
 def sizes_wanted(shop: Shop, engine: str) -> list[Answer]:
@@ -32,7 +34,8 @@ def sizes_wanted(shop: Shop, engine: str) -> list[Answer]:
 
     Returns:
         Rows with pattern of stations (``main.*``), feature, words, unit, what is stated so far, ``first`` for the few that
-        are asked at once, the ``names`` that are taken where no number is, and ``part`` "oil" for those of the oil film.
+        are asked at once, the ``names`` that are taken where no number is, and ``part`` for those with a place of
+        their own: "oil", "head", "train".
     """
     build = shop.build(engine)
     if build.layout is None:
@@ -45,7 +48,7 @@ def sizes_wanted(shop: Shop, engine: str) -> list[Answer]:
             "station": pattern, "feature": feature.name, "words": feature.words, "where": words_of(pattern),
             "unit": unit_for(feature.quantity, system_of(build), fine=feature.fine),
             "text": "", "source": "", "first": feature.name in PICTURED, "stations": 0, "names": list(feature.names),
-            "part": "oil" if feature in FILM else "head" if feature in HEAD else ""})
+            "part": next((part for part, features in PARTS.items() if feature in features), "")})
         row["stations"] += 1
         if stated is not None:
             row["text"], row["source"] = stated.typed.text, stated.source
@@ -60,7 +63,8 @@ def _inputs(build: Build) -> Iterable[tuple[str, Feature]]:
     pictured = [(s.address, f) for f in FEATURES if f.name in PICTURED for s in stations(build.layout) if s.kind in f.kinds]
     oiled = [(s.address, f) for f in FILM for s in stations(build.layout) if s.kind in f.kinds]
     headed = [(s.address, f) for f in HEAD if f.stated_only for s in stations(build.layout) if s.kind in f.kinds]
-    for station, feature in [*pictured, *_of_catalogue(build), *oiled, *headed]:
+    trained = [(s.address, f) for f in TRAIN for s in stations(build.layout) if s.kind in f.kinds]
+    for station, feature in [*pictured, *_of_catalogue(build), *oiled, *headed, *trained]:
         if (station, feature.name) not in seen:
             seen.add((station, feature.name))
             yield station, feature
