@@ -101,13 +101,17 @@ class Lobe:
         return self._passes(first - 1, first, lift), self._passes(last + 1, last, lift)
 
     def _passes(self, below: int, above: int, lift: float) -> float:
-        """Where the lift is passed between two neighbouring angles, by halving."""
-        low = self.angles[below] if 0 <= below < len(self.angles) else self.angles[above]
-        high = self.angles[above]
-        for _ in range(60):
-            middle = (low + high) / 2.0
-            low, high = (middle, high) if float(self.lift(middle)) < lift else (low, middle)
-        return float((low + high) / 2.0)
+        """Where the lift is passed between two neighbouring angles: a grid within a grid, then straight between two of its points."""
+        low = float(self.angles[below] if 0 <= below < len(self.angles) else self.angles[above])
+        high = float(self.angles[above])
+        lifts, first = self.lift(np.array([low, high])), 1
+        for _ in range(4):
+            grid = np.linspace(low, high, 65)
+            lifts = self.lift(grid)
+            first = max(int(np.argmax(lifts >= lift)), 1)
+            low, high = float(grid[first - 1]), float(grid[first])
+        rise = float(lifts[first] - lifts[first - 1])
+        return low + (high - low) * float(lift - lifts[first - 1]) / rise if rise > 0.0 else high
 
     def moved(self, by: float, *, zero: str = "") -> Lobe:
         """The same lobe later by an angle of the crank [rad], counted from another zero where one is named."""
