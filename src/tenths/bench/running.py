@@ -27,7 +27,8 @@ from tenths.services.tightening import tightening
 Answer = dict[str, Any]
 VIEWS = (("forces", "Forces"), ("loads", "Loads"), ("balance", "Balance"), ("torsion", "Torsion"), ("tightening", "Tightening"),
          ("clearances", "Clearances"), ("film", "Oil film"), ("cam", "Cam"), ("head", "Head"),
-         ("gear", "Valve gear"), ("valve-train", "Valve train"), ("pull", "Pull"), ("cycle", "Cycle"))
+         ("gear", "Valve gear"), ("valve-train", "Valve train"), ("pull", "Pull"),
+         ("cycle", "Cycle"))
 ENGINE = {"engine": "kestrel"}
 UNITS = Query(name="units", words="inch or metric; the engine's own when left out")
 Service = Callable[[Shop, str, str], Answer]
@@ -78,8 +79,8 @@ def _clearances(bench: Bench, engine: str, _palette: plots.Palette) -> tuple[Ans
 
 SHOWN = {"forces": _forces, "loads": _loads, "balance": _balance, "torsion": _torsion, "tightening": _tightening, "clearances": _clearances,
          "film": film_pages.as_printed, "head": head_pages.as_printed, "cam": lobe_pages.as_printed,
-         "gear": valve_pages.as_printed, "pull": pull_pages.as_printed,
-         "cycle": pull_pages.cycle_as_printed, "valve-train": train_pages.as_printed}
+         "gear": valve_pages.as_printed, "pull": pull_pages.as_printed, "cycle": pull_pages.cycle_as_printed,
+         "valve-train": train_pages.as_printed}
 # views that the address says more about
 CHOSEN = {"film": film_pages.context, "head": head_pages.context, "cam": lobe_pages.context,
           "gear": valve_pages.context, "pull": pull_pages.context, "cycle": pull_pages.cycle_context,
