@@ -42,7 +42,7 @@ def film_command(shop: Shop, engine: str, best: bool, units: str | None, json_: 
         put_json(answer)
         return
     heading(f"Thinnest film with {answer['grade']} ({_who(answer['oil'][0]['origin'])}): {answer['verdict']}")
-    table([(f"  {row['station']}", row["clearance"]["text"].partition(" ±")[0], row["least"]["text"], f"{row['ratio']:.1f}", row["verdict"],
+    table([(f"  {row['station']}", _plainly(row["clearance"]), row["least"]["text"], f"{row['ratio']:.1f}", row["verdict"],
             row["way"].removesuffix(", hot")) for row in answer["bearings"]],
           heads=("  bearing", "clearance", "film", "ratio", "verdict", "at"), right=(1, 2, 3))
     _worst(answer["bearings"][0], answer)
@@ -71,7 +71,13 @@ def _worst(row: dict[str, Any], answer: dict[str, Any]) -> None:
     say(f"  The trade's rule for this journal: {low['text']} to {high['text']}; common practice, no source.")
     guessed = [one["words"] for one in (*answer["oil"], *row["shell"]) if one["origin"] == "taken"]
     if guessed:
-        wrapped(f"Guessed: {', '.join(guessed)}.", "  ", "  ")
+        wrapped(f"Guessed: {'; '.join(guessed)}.", "  ", "  ")
+
+
+def _plainly(amount: dict[str, Any]) -> str:
+    """Without its doubt, with its unit."""
+    text = amount["text"].partition(" ±")[0]
+    return text if text.endswith(f" {amount['unit']}") else f"{text} {amount['unit']}"
 
 
 def _who(origin: str) -> str:

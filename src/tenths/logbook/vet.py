@@ -9,7 +9,7 @@ from tenths.engine.quantity import Quantity, parse, unit_for
 from tenths.engine.stations import pattern_matches, slots, station_map
 from tenths.errors import BadInput
 from tenths.logbook import bodies
-from tenths.logbook.build import Build, Mark
+from tenths.logbook.build import Build, Mark, StatedSize
 from tenths.logbook.calibration import SHOP_AIR
 from tenths.logbook.fold import HANDLERS
 from tenths.logbook.work_bodies import OfShop
@@ -35,6 +35,27 @@ def vet(build: Build, what: Iterable[bodies.Body]) -> None:
         if isinstance(body, bodies.InstrumentCertified) and body.instrument not in probe.instruments:
             raise BadInput(f"instrument: {body.instrument!r} is not listed; list it first")
         HANDLERS[type(body)](probe, Mark("", build.position + 1, "", ""), body)
+        if isinstance(body, bodies.SizeStated):
+            _vet_stated(probe.sizes[-1])
+
+
+EITHER_WAY = frozenset({"lifter-across", "rod-growth", "burn-middle"})  # stated sizes that may lie below zero, though not read as signed
+MOST = {Quantity.LENGTH: (10.0, "10 m"), Quantity.MASS: (2000.0, "2,000 kg"), Quantity.VOLUME: (1.0, "1 m3")}  # no engine has more
+SPEEDS = (10.0, 3150.0)  # rad/s
+
+
+def _vet_stated(size: StatedSize) -> None:
+    """Raises BadInput when a stated size is one that no engine can have: below zero, or beyond all measure."""
+    feature, said = size.feature, f"{size.feature.name} at {size.station}: {size.typed.text!r}"
+    if feature.names or feature.quantity is Quantity.TEMPERATURE:
+        return
+    if feature.quantity is Quantity.SPEED and not SPEEDS[0] <= size.value <= SPEEDS[1]:
+        raise BadInput(f"{said} is out of range; 100 to 30,000 rpm is accepted")
+    if size.value < 0.0 and not feature.signed and feature.quantity is not Quantity.ANGLE and feature.name not in EITHER_WAY:
+        raise BadInput(f"{said} is below 0; 0 or more is accepted")
+    most, words = MOST.get(feature.quantity, (float("inf"), ""))
+    if abs(size.value) > most:
+        raise BadInput(f"{said} is out of range; at most {words} is accepted, and a number without a unit is taken in the engine's own")
 
 
 def _probe(build: Build) -> Build:
@@ -155,4 +176,4 @@ def _vet_station(build: Build, station: str) -> None:
 
 
 def _near(wanted: str, known: Iterable[str]) -> str:
-    return ", ".join(get_close_matches(wanted, list(known), 4, 0.3)) or "nothing like it"
+    return ", ".join(get_close_matches(wanted, list(dict.fromkeys(known)), 4, 0.3)) or "nothing like it"

@@ -308,7 +308,7 @@ def features_at(shop: Shop, engine: str, address: str) -> list[Answer]:
     known = (*station_map(build.layout), *slots(build.layout)) if build.layout else ()
     if address not in known:
         raise BadInput(f"station: {address!r} is not on this engine; near: "
-                       f"{', '.join(get_close_matches(address, known, 4, 0.3)) or 'nothing like it'}")
+                       f"{', '.join(get_close_matches(address, list(dict.fromkeys(known)), 4, 0.3)) or 'nothing like it'}")
     return [feature_answer(f) for f in features_of(address)]
 
 
