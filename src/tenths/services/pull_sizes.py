@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from math import radians, tau
 
 from tenths.calc.gas import flame, fuel, pull
+from tenths.calc.gas.ends import end_correction
 from tenths.engine.feature_gas import FUELS, GAS, HEADERS, VALVE_GEARS
 from tenths.engine.quantity import Quantity, parse
 from tenths.engine.units import unit_for
@@ -140,11 +141,12 @@ def engine_of(model: Model, sizes: Mapping[str, Stated]) -> pull.Engine:
     """The gas side of an engine as `calc.gas.pull` takes it."""
     size = {name: one.value for name, one in sizes.items()}
     tried = tried_in(sizes)
+    mouth = end_correction(diameter=size["runner-mouth"], flanged=size["plenum-volume"] > 0.0)
     return pull.Engine(
         bore=model.value("bore"), stroke=model.value("stroke"), rod=model.value("rod_length"), offset=model.value("pin_offset"),
         compression=size["compression-ratio"], fires=model.along().fires,
         intake=valves_of(model, size, "intake", tried), exhaust=valves_of(model, size, "exhaust", tried),
-        induction=pull.Induction(runner=size["runner-length"], mouth=size["runner-mouth"], port=size["runner-port"],
+        induction=pull.Induction(runner=size["runner-length"] + mouth, mouth=size["runner-mouth"], port=size["runner-port"],
                                  plenum=size["plenum-volume"], throttle=size["throttle-bore"],
                                  throttle_flow=_in_a_row(WIDE_OPEN * size["throttle-open"], size["filter-flow"])),
         outlet=outlet_of(model, size),
@@ -200,11 +202,15 @@ def outlet_of(model: Model, size: Mapping[str, float]) -> pull.Outlet:
     groups = {"each by itself": [(n,) for bank in banks for n in bank], "all of the engine together": [tuple(sorted(sum(banks, ())))],
               "pairs, then their bank": [pair for bank in banks for pair in pairs(model, bank)]}.get(kind) or [
                   part for bank in banks for part in ([bank] if len(bank) < 6 else [bank[:len(bank) // 2], bank[len(bank) // 2:]])]
+    lengths = {"primary": size["primary-length"], "secondary": 0.0 if kind == "each by itself" else size["secondary-length"], "tail": tail}
+    last = "tail" if tail > 0.0 else "secondary" if lengths["secondary"] > 0.0 else "primary"
+    if last != "tail" or not size["silencer-volume"]:
+        lengths[last] += end_correction(diameter=size[f"{last}-diameter"])
     return pull.Outlet(
-        primary=size["primary-length"], diameter=size["primary-diameter"], groups=tuple(groups),
-        secondary=0.0 if kind == "each by itself" else size["secondary-length"], secondary_diameter=size["secondary-diameter"],
-        merged=tail > 0.0, tail=tail, tail_diameter=size["tail-diameter"], silencer=size["silencer-volume"] if tail > 0.0 else 0.0,
-        silencer_flow=size["silencer-flow"])
+        primary=lengths["primary"], diameter=size["primary-diameter"], groups=tuple(groups),
+        secondary=lengths["secondary"], secondary_diameter=size["secondary-diameter"],
+        merged=tail > 0.0, tail=lengths["tail"], tail_diameter=size["tail-diameter"],
+        silencer=size["silencer-volume"] if tail > 0.0 else 0.0, silencer_flow=size["silencer-flow"])
 
 
 def bank_rows(model: Model) -> list[tuple[int, ...]]:
