@@ -250,3 +250,19 @@ def test_a_lobe_far_from_its_place_is_told(shop):
     zero(shop, engine)
     read(shop, engine, "lobe.1.in", 155)
     assert "far from where such a lobe stands" in " ".join(lobes(shop, engine)["lobes"][0]["notes"])
+
+
+@pytest.mark.parametrize(("first", "centre", "station"), [
+    (-360, 108.0, "lobe.1.in"), (0, 108.0, "lobe.1.in"), (-360, -112.0, "lobe.1.ex"), (0, 608.0, "lobe.1.ex")])
+def test_a_table_over_both_turns_of_a_cycle_does_not_fold_upon_itself(shop, first, centre, station):
+    """The base circle of the other turn stands at the same places of the wheel as the lobe."""
+    engine = opened(shop)
+    zero(shop, engine)
+    angles = np.arange(first, first + 720, 4.0)
+    away = (angles - centre + 360) % 720 - 360
+    lifts = np.where(np.abs(away) < 145, TRUE.lift(np.radians(np.clip(away, -145, 145))), 0.0)
+    points = tuple(bodies.LobePoint(angle=f"{a:.0f}", lift=f"{h * 1e3:.3f} mm") for a, h in zip(angles, lifts, strict=True))
+    shop.append(engine, bodies.LobeRead(station=station, points=points))
+    found = lobes(shop, engine)["lobes"][0]
+    assert found["readings"] == len(points)
+    assert found["centre"]["value"] == pytest.approx(108.0 if station.endswith("in") else 112.0, abs=0.05)

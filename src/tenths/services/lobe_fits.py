@@ -127,10 +127,20 @@ def _points(model: Timed, zero: Zeroed | None, batches: Sequence[Batch]) -> tupl
     for batch in batches:
         ratio = batch.sizes.get("ratio", 1.0)
         noises.append(_dial(model.build, batch) / ratio)
-        rows += [(near(angle - shift, NOMINAL[side_of(station)]), lift / ratio) for angle, lift in batch.points]
+        rows += [(angle, lift / ratio) for angle, lift in _placed(batch.points, shift, NOMINAL[side_of(station)])]
     rows.sort()
     wheel = max(angle_error(batch.sizes.get("read_to")) for batch in batches)
     return tuple(a for a, _ in rows), tuple(h for _, h in rows), max(noises), wheel
+
+
+def _placed(points: Sequence[tuple[float, float]], shift: float, about: float) -> list[tuple[float, float]]:
+    """Readings about where the lobe is looked for; a table over both turns of a cycle is moved as a whole, by its nose [rad]."""
+    angles = [angle - shift for angle, _ in points]
+    if max(angles) - min(angles) <= 2 * pi + 1e-9:
+        return [(near(angle, about), lift) for angle, (_, lift) in zip(angles, points, strict=True)]
+    nose = angles[max(range(len(points)), key=lambda n: points[n][1])]
+    turned = near(nose, about) - nose - about
+    return [(about + (angle + turned + 2 * pi) % (4 * pi) - 2 * pi, lift) for angle, (_, lift) in zip(angles, points, strict=True)]
 
 
 def _dial(build: Build, batch: Batch) -> float:
