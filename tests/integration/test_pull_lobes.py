@@ -8,7 +8,7 @@ import pytest
 from tenths.logbook import bodies
 from tenths.services import commands
 from tenths.services.pull_sizes import engine_of, sizes_of
-from tenths.services.pull_valves import said
+from tenths.services.pull_valves import lobe_known, said
 from tenths.services.running_model import running_model
 
 PEAK, HALF, CENTRE = 6.0, 120.0, 106.0  # mm at the follower, degrees of the crank, after top dead centre
@@ -111,3 +111,15 @@ def test_an_engine_breathes_once_its_lobes_are_carded_and_its_heads_read(shop, e
     for valve, size in (("in", "40 mm"), ("ex", "34 mm")):
         commands.take_reading(shop, engine, bodies.ReadingTaken(station=f"valve.2.{valve}", feature="head-diameter", text=size))
     assert running_model(shop, engine).breathes
+
+
+def test_a_lobe_that_bears_on_the_valve_needs_no_ratio(shop):
+    name = commands.open_engine(shop, name="Dunlin", layout="inline-4, cams two per bank 5", units="metric")
+    for station, feature, text in (("cyl.*", "bore", "86 mm"), ("pin.*", "stroke", "86 mm"),
+                                   ("rod.*", "rod-length", "143.5 mm"), ("engine", "redline", "7000 rpm"), ("engine", "valve-gear", "direct"),
+                                   ("valve.*.in", "lash", "0.30 mm")):
+        commands.state(shop, name, bodies.SizeStated(station=station, feature=feature, text=text))
+    read(shop, name)
+    model, _, of = pulled(shop, name)
+    assert max(of.intake.lifts) == pytest.approx(6e-3 - 0.3e-3, abs=0.02e-3)
+    assert lobe_known(model, "intake").origin == "as read (lobe 1 in)"

@@ -56,7 +56,7 @@ def lobes_command(shop: Shop, engine: str, lobe: str, rows: tuple[str, ...], pat
         for remark in () if json_ else remarks:
             wrapped(remark, "  ! ", "    ")
         if not json_:
-            say(f"{engine}: {lobes_} lobes, {readings} readings taken")
+            say(f"{engine}: {lobes_} {'lobe' if lobes_ == 1 else 'lobes'}, {readings} readings taken")
     elif rows:
         from tenths.services.commands import instrument_cards  # noqa: PLC0415 - only here
 

@@ -158,7 +158,7 @@ def flow_command(shop: Shop, engine: str, valve: str, rows: tuple[str, ...], pat
         if json_:
             put_json({"runs": runs, "lifts": lifts, "remarks": list(remarks)})
             return
-        say(f"{engine}: {runs} runs, {lifts} lifts taken")
+        say(f"{engine}: {runs} {'run' if runs == 1 else 'runs'}, {lifts} lifts taken")
         for remark in remarks:
             wrapped(remark, "  ! ", "    ")
         return

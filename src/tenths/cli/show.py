@@ -96,8 +96,8 @@ def _below(lead: str, last: str) -> list[str]:
     line = (lead + last).rstrip()
     if len(line) <= WIDTH:
         return [line]
-    if len(lead) > WIDTH - NARROWEST:
-        return [line[: WIDTH - 3] + "..."]
+    if len(lead) > WIDTH - NARROWEST:  # no room beside: it stands below, at the right, uncut
+        return [lead.rstrip(), *(part.rjust(WIDTH) for part in click.wrap_text(last.strip(), WIDTH - 4).split("\n"))]
     return click.wrap_text(last, WIDTH, lead, " " * len(lead)).split("\n")
 
 

@@ -9,6 +9,7 @@ import numpy as np
 from tenths.calc.gas import valves
 from tenths.calc.gas.valves import Floats
 from tenths.calc.valves.lobes import Lobe
+from tenths.engine.feature_gas import VALVE_GEARS
 from tenths.findings.instruments import InstrumentBook
 from tenths.findings.resolve import Resolver
 from tenths.logbook.cams import Batch
@@ -102,10 +103,16 @@ def _at_valve(
     lash, peak = 0.0 if above else _mean_of(model, "lash", side) or 0.0, float(np.max(follower))
     said = _mean_of(model, "valve-lift", side) or (e.value if (e := model.inputs(f"{side}-valve-lift", "engine")) else None)
     typed = above.sizes.get("ratio") if above else None
-    ratio = typed or _mean_of(model, "rocker-ratio", side) or ((said + lash) / peak if said else None)
+    ratio = typed or _mean_of(model, "rocker-ratio", side) or ((said + lash) / peak if said else 1.0 if _direct(model) else None)
     lifts = np.maximum((ratio or 1.0) * follower - lash, 0.0)
     return LiftCurve(tuple(away.tolist()), tuple(lifts.tolist()), centre - (tau if side == "intake" else -tau),
                      words if ratio else f"{words}, at the follower: no ratio of the rocker and no lift of the valve is known")
+
+
+def _direct(model: Model) -> bool:
+    """Whether the lobe is said to bear on the valve itself, so that no rocker stands between."""
+    gear = model.inputs("valve-gear", "engine")
+    return gear is not None and VALVE_GEARS[round(gear.value)] == "direct"
 
 
 def _led_down(lobe: Lobe, angles: Floats) -> Floats:
