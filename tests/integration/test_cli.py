@@ -165,6 +165,7 @@ def test_every_example_of_the_help_works(tmp_path, monkeypatch, line):
     (tmp_path / "mic-2-3.csv").write_text("size (in),error (tenths),uncertainty (tenths)\n2.0,0.2,0.6\n3.0,-0.3,0.6\n", "utf-8")
     (tmp_path / "logger.csv").write_text("time,temperature (°C)\n2026-03-02T08:00,20.5\n2026-03-02T09:00,21.0\n", "utf-8")
     (tmp_path / "ports.csv").write_text("cylinder;valve;lift (mm);flow (cfm)\n5;in;2.0;28\n5;in;4.0;55\n", "utf-8")
+    (tmp_path / "lobes.csv").write_text("lobe;angle;lift (in)\nlobe.1.ex;-200;0.050\nlobe.1.ex;-110;0.260\nlobe.1.ex;-24;0.050\n", "utf-8")
     (tmp_path / "hands.csv").write_text("part,reader,trial,value\n1,A,1,2.1\n1,A,2,2.2\n2,A,1,2.3\n2,A,2,2.2\n", "utf-8")
     runner = CliRunner()
     template = runner.invoke(tenths, [*shop, "house", "--template"])

@@ -38,9 +38,9 @@ def lobes_command(shop: Shop, engine: str, lobe: str, rows: tuple[str, ...], pat
 
     \b
     Examples:
-      tenths lobes kestrel
-      tenths lobes kestrel lobe.1.in "20=0.050 in" "196=0.050 in"
-      tenths lobes kestrel --from lobes.csv --at valve --ratio 1.6
+      tenths lobes marigold
+      tenths lobes marigold lobe.1.ex "-200=0.050" "-24=0.050"
+      tenths lobes marigold --from lobes.csv --at valve --ratio 1.6
     """
     from tenths.logbook.bodies import LobePoint, LobeRead  # noqa: PLC0415 - only here
     from tenths.services.lobe_import import import_lobes  # noqa: PLC0415 - only here
@@ -168,7 +168,7 @@ def degree_command(shop: Shop, engine: str, lobe: str, tops: tuple[tuple[str, st
 
     \b
     Examples:
-      tenths degree kestrel
+      tenths degree marigold
       tenths degree kestrel --way heights --top -30.5 30.25 --top -42 41.75
       tenths degree kestrel --play "10.5 10.25" "9.75 10"
       tenths degree kestrel --move 4 --position +4
@@ -247,7 +247,8 @@ def cam_card_command(shop: Shop, engine: str, *, json_: bool, **said: Any) -> No
 
     \b
     Example:
-      tenths cam-card kestrel --intake-lift 0.350 --intake "226 @ 0.050" --separation 110 --advance 4
+      tenths cam-card marigold --intake-lift 0.265 --intake "181 @ 0.050" \
+        --separation 110 --advance 1
     """
     from tenths.logbook.bodies import CamCarded  # noqa: PLC0415 - only here
     from tenths.services.lobes import lobes  # noqa: PLC0415 - only here

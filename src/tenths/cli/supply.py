@@ -110,10 +110,11 @@ def place(shop: Shop, engine: str, part: str, supplier: str, order_: str, promis
 def accepted(shop: Shop, engine: str, name: str | None, supplier: str | None, count: int, order_: str, promised: str, cost: str) -> None:
     r"""Order boxes of an accepted order, by the NAME that stands before them; without one, show what waits.
 
+    The name is followed by the supplier, and --count by how many boxes.
+
     \b
-    Examples:
+    Example:
       tenths supply accepted kestrel
-      tenths supply accepted kestrel rod-order:std "Lowmoor Bearing Room" --count 2
     """
     from tenths.logbook.part_bodies import PartOrdered  # noqa: PLC0415 - only here
     from tenths.services import accepted_orders, sentences  # noqa: PLC0415 - only here

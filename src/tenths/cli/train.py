@@ -29,7 +29,7 @@ def valve_train_command(shop: Shop, engine: str, *, speeds: int, valve: str, qui
     \b
     Examples:
       tenths valve-train kestrel
-      tenths valve-train kestrel --valve valve.3.ex --speeds 24
+      tenths valve-train kestrel --valve valve.1.in --speeds 24
     """
     from tenths.services.valve_train import valve_train  # noqa: PLC0415 - it takes a compiler in
 

@@ -14,6 +14,7 @@ from tenths.engine.describe import layout_from_text
 from tenths.logbook import bodies
 from tenths.services import commands
 from tenths.services.demo_calibration import lay_calibration, note_warm_block
+from tenths.services.demo_cam import degree
 from tenths.services.demo_choices import lay_choices
 from tenths.services.demo_form import lay_form
 from tenths.services.demo_gear import KESTREL_GEAR, mock_up_valves
@@ -62,6 +63,8 @@ def lay_demo(shop: Shop) -> list[str]:
         lay_house(demo)
     for name in laid:
         lay_work(demo, name)
+    if "marigold" in laid:
+        degree(demo, "marigold")
     return ["marigold", "kestrel"]
 
 
