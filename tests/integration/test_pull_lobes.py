@@ -116,8 +116,8 @@ def test_an_engine_breathes_once_its_lobes_are_carded_and_its_heads_read(shop, e
 def test_a_lobe_that_bears_on_the_valve_needs_no_ratio(shop):
     name = commands.open_engine(shop, name="Dunlin", layout="inline-4, cams two per bank 5", units="metric")
     for station, feature, text in (("cyl.*", "bore", "86 mm"), ("pin.*", "stroke", "86 mm"),
-                                   ("rod.*", "rod-length", "143.5 mm"), ("engine", "redline", "7000 rpm"), ("engine", "valve-gear", "direct"),
-                                   ("valve.*.in", "lash", "0.30 mm")):
+                                   ("rod.*", "rod-length", "143.5 mm"), ("engine", "redline", "7000 rpm"),
+                                   ("engine", "valve-gear", "direct"), ("valve.*.in", "lash", "0.30 mm")):
         commands.state(shop, name, bodies.SizeStated(station=station, feature=feature, text=text))
     read(shop, name)
     model, _, of = pulled(shop, name)

@@ -59,7 +59,7 @@ def load_line(line: Answer, palette: Palette = PRINT, *, width: int | str = "con
     said = ", ".join(f"{row['words']} {row['load']:.4g} {line['load_unit']} at {row['height']:.4g} {line['height_unit']}" for row in marks)
     return framed([], layers, palette, width=width, height=height,
                   x={"field": "height", "type": "quantitative", "title": f"height [{line['height_unit']}]", "scale": {"zero": False}},
-                  y={"field": "load", "type": "quantitative", "title": f"load [{line['load_unit']}]"},
+                  y={"field": "load", "type": "quantitative", "title": f"spring of {line['words']}: load [{line['load_unit']}]"},
                   words=f"Load of the spring of {line['words']} over its height: {said}")
 
 

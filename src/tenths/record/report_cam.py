@@ -61,6 +61,6 @@ def _row(row: Answer) -> list[str]:
     """Lobe, centre, lift, and opening, closing and duration at the lift at which the trade times a lobe."""
     timed = row["flanks"][min(1, len(row["flanks"]) - 1)] if row["flanks"] else None
     after = "after" if row["side"] == "intake" else "before"
-    return [row["words"], f"{row['now']['text']} {after} top", row["peak"]["text"],
+    return [row["words"], f"{row['now']['text'].removesuffix(' deg')} {after} top", row["peak"]["text"],
             *([timed["lift"]["text"], *(timed[name]["text"].removesuffix(" deg") for name in ("opens", "closes", "duration"))]
               if timed else [""] * 4)]

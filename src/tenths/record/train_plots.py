@@ -26,7 +26,8 @@ def partings(answer: Answer, palette: Palette = PRINT, *, width: int | str = "co
     low = min((row["low"] for row in rows if row["value"] is not None), default=answer["redline"]["value"])
     unit = answer["redline"]["unit"]
     return framed(rows, layers, palette, width=width, height=34 * len(rows) + 40,
-                  x={"field": "value", "type": "quantitative", "title": f"crank speed [{unit}]", "axis": {"tickCount": 5, "labelOverlap": "greedy"},
+                  x={"field": "value", "type": "quantitative", "title": f"crank speed [{unit}]",
+                     "axis": {"tickCount": 5, "labelOverlap": "greedy"},
                      "scale": {"zero": False, "domainMin": min(low, answer["redline"]["value"]) * 0.95, "nice": True}},
                   y={"field": "what", "type": "nominal", "sort": None, "title": None},
                   words="Where the valve trains first part and where they float"
