@@ -150,3 +150,22 @@ def test_a_cycles_books_close_to_rounding():
     assert abs(change[1] + crossed[1] + given) < 1e-12 * moved[1]
     # and the cycle did not close by itself
     assert abs(change[0]) > 1e-4 * moved[0]
+
+
+def test_one_speed_alone_is_tried_in_shorter_steps_too(monkeypatch):
+    """Loads, film and the picture of a cycle run single speeds: they are saved as those of a pull are."""
+    _, engine, _ = robust.invented(0)
+    tried = []
+
+    def once(*args, courant, **parts):
+        tried.append(courant)
+        if courant > 0.8:
+            raise Unsettled("lost")
+        return run(*args, courant=courant, **parts)
+
+    monkeypatch.setattr(pulls, "run", once)
+    point, told, net = pulls.run_surely(engine, built(engine), 3000 * math.tau / 60)
+    assert tried[:2] == [0.85, 0.6]
+    assert math.isfinite(point.torque)
+    assert math.isfinite(float(told.traces.sum()))
+    assert math.isfinite(float(net.state.sum()))

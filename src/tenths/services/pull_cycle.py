@@ -45,8 +45,7 @@ def cycle(
     of = engine_of(model, sizes_of(model, sizes_kept(model.build, variant) | dict(given or {})))
     at = _speed(model, speed)
     number = _number(model, cylinder)
-    net = pull.built(of)
-    point, told = pull.run(of, net, at)
+    point, told, net = pull.run_surely(of, pull.built(of), at)
     seen = pull.trace(net, told)
     return _told(model, of, point, seen, number) | {"engine": engine}
 

@@ -168,17 +168,19 @@ def cylinder_pressure(model: Model, speeds: Sequence[float], steps: int) -> NDAr
     of = engine_of(model, sizes_of(model))
     key = (repr(of), tuple(speeds), steps)
     if key not in _PRESSURES:
-        net = pull.built(of)
-        rows = [_mean_pressure(of, net, speed, steps) for speed in speeds]
+        net, rows = pull.built(of), list[NDArray[np.float64]]()
+        for speed in speeds:
+            row, net = _mean_pressure(of, net, speed, steps)
+            rows.append(row)
         if len(_PRESSURES) >= MOST_KEPT:
             _PRESSURES.pop(next(iter(_PRESSURES)))
         _PRESSURES[key] = np.array(rows)
     return _PRESSURES[key]
 
 
-def _mean_pressure(of: pull.Engine, net: Network, speed: float, steps: int) -> NDArray[np.float64]:
-    _, told = pull.run(of, net, speed)
+def _mean_pressure(of: pull.Engine, net: Network, speed: float, steps: int) -> tuple[NDArray[np.float64], Network]:
+    _, told, net = pull.run_surely(of, net, speed)
     seen = pull.trace(net, told)
     own = np.linspace(0.0, 2 * tau, steps, endpoint=False)
     each = [np.interp(own + fires, seen.angles, seen.pressures[:, c], period=2 * tau) for c, fires in enumerate(of.fires)]
-    return np.mean(each, axis=0)
+    return np.mean(each, axis=0), net

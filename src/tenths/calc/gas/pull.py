@@ -28,6 +28,7 @@ kernels: Any = _kernels
 MOST_CYCLES = 80
 CLOSE = 1e-3  # of mass and energy that may be missing from a cycle's books, and of work from one cycle to the next
 _COURANTS = (0.85, 0.6, 0.4)
+CELLS = (0.025, 0.045)  # m, in the intake and in the exhaust
 BEST_MIDDLE = math.radians(8.0)  # after top dead centre, where half the charge has burned at best torque; [Heywood] section 9.1
 LATEST_MIDDLE = math.radians(40.0)
 _JUNCTION = 0.5  # cells of each pipe that go into the vessel where pipes meet
@@ -248,7 +249,7 @@ class Trace:
     waves: dict[str, Floats]
 
 
-def built(engine: Engine, *, intake_cell: float = 0.025, exhaust_cell: float = 0.045) -> Network:
+def built(engine: Engine, *, intake_cell: float = CELLS[0], exhaust_cell: float = CELLS[1]) -> Network:
     """The network of an engine.
 
     Args:
@@ -693,7 +694,7 @@ def _chain(
         for place in places:
             if stop.is_set():
                 return
-            point, net = _tried(engine, net, speeds[place], cells, middle)
+            point, _, net = run_surely(engine, net, speeds[place], cells=cells, middle=middle)
             middle = point.middle
             heard.put((place, point))
         heard.put(None)
@@ -701,23 +702,43 @@ def _chain(
         heard.put(error)
 
 
-def _tried(engine: Engine, net: Network, speed: float, cells: tuple[float, float], middle: float | None) -> tuple[Point, Network]:
-    """A speed, again in shorter steps if the gas came to what is no number or ends and cylinders did not come to agree."""
-    point: Point | None = None
+def run_surely(
+    engine: Engine, net: Network, speed: float, *, cells: tuple[float, float] = CELLS, middle: float | None = None
+) -> tuple[Point, Told, Network]:
+    """A speed, again in shorter steps if the gas came to what is no number or ends and cylinders did not come to agree.
+
+    Args:
+        engine: its gas side.
+        net: its network, best as it was left by a speed nearby; changed.
+        speed: of the crank [rad/s].
+        cells: length of a cell in the intake and in the exhaust, for a network that is built anew [m].
+        middle: angle of half burned to begin with, where a speed nearby has found it [rad].
+
+    Returns:
+        The point, what its last cycle told, and the network that it ran in: another one where the first broke down.
+
+    Raises:
+        OutOfRange: for a speed outside of 10 to 2500 rad/s.
+        Unsettled: if the gas came to what is no number in the shortest steps too; the message says at which speed and where.
+
+    Validity: as of `run`.
+    Source: [Heywood] chapters 9, 12 and 14 for its parts.
+    """
+    found: tuple[Point, Told] | None = None
     for courant in _COURANTS:
         try:
-            point = run(engine, net, speed, courant=courant, middle=middle)[0]
-            if not point.apart:
-                return point, net
-            middle = point.middle
+            found = run(engine, net, speed, courant=courant, middle=middle)
+            if not found[0].apart:
+                return *found, net
+            middle = found[0].middle
         except Unsettled:
-            if courant == _COURANTS[-1] and point is None:
+            if courant == _COURANTS[-1] and found is None:
                 raise
             net = built(engine, intake_cell=cells[0], exhaust_cell=cells[1])
             middle = None
-    if point is None:
+    if found is None:
         raise Unsettled(f"the gas lost its footing at {speed * 60 / math.tau:.0f} rpm")
-    return point, net
+    return *found, net
 
 
 def changed(engine: Engine, **parts: Any) -> Engine:
