@@ -13,7 +13,9 @@ JOINT_SAYS = {
     "fastener.ticked": bodies.FastenerTicked(
         joint="rod-bolts", station="rod.2", number=2, what="tightened", round=2, value="45 lbf ft", free_length="1.6002",
         tight_length="1.6060", instrument="mic-2-3", note="no chatter"),
-    "variant.kept": bodies.VariantKept(variant="long runners", sizes={"runner-length": "14 in", "throttle-bore": "3.5"}, words="for the hill"),
+    "variant.kept": bodies.VariantKept(
+        variant="long runners", sizes={"runner-length": "14 in", "throttle-bore": "3.5"},
+        words="for the hill"),
     "outline.drawn": bodies.OutlineDrawn(
         outline="rod-bolt", words="head of the rod bolt", moves_with="rod", points=("-0.60 / 1.30", "0.60 / 1.30"),
         radius="0.050", clears=("camshaft",), least="0.050", cylinder="2", source="sketch"),

@@ -211,7 +211,7 @@ def test_a_rods_own_inertia_changes_the_torque_but_not_its_mean(demo_shop):
     """Two masses overstate a rod's inertia: what is left over is a couple that swings and gives back what it took."""
     model = running_model(demo_shop, "kestrel")
     big, small, length = 0.4521, 0.1762, 0.155
-    assert spare_inertia(model) == pytest.approx(29e-4 - big * small / (big + small) * length**2, rel=0.05)  # a small difference of large numbers
+    assert spare_inertia(model) == pytest.approx(29e-4 - big * small / (big + small) * length**2, rel=0.05)
 
 
 @pytest.mark.parametrize("engine", ENGINES)
