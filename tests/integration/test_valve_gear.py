@@ -192,3 +192,11 @@ def test_the_commands_say_it_and_write_json(tmp_path, capsys, words):
     assert max(map(len, told.splitlines())) <= 80
     assert run(["--shop", str(tmp_path), *words, "--json"]) == 0
     assert json.loads(capsys.readouterr().out)
+
+
+def test_the_commands_say_what_to_do_first_and_refuse_pieces_without_a_lash(tmp_path, capsys):
+    commands.open_engine(open_shop(tmp_path, person="Ada Quill"), name="Teal", layout="single", units="inch")
+    assert run(["--shop", str(tmp_path), "valve-clearance", "teal"]) == 0
+    assert "read clay-thickness or touch-travel" in " ".join(capsys.readouterr().out.split())
+    assert run(["--shop", str(tmp_path), "rocker", "teal", "--piece", "pivot:9 in:steel:60"]) == 2
+    assert "give the lash cold too" in capsys.readouterr().err

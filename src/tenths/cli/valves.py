@@ -42,7 +42,8 @@ def valve_clearance_command(shop: Shop, engine: str, tried: tuple[str, ...], uni
         return
     rows = [row for row in answer["valves"] if row["clearance"]["text"] or row["angle"] is not None]
     if not rows:
-        say(f"Nothing is known of piston to valve yet. {answer['valves'][0]['missing'].capitalize()}.")
+        wrapped(f"Nothing is known of piston to valve yet. {answer['valves'][0]['missing'].capitalize()}.", "", "")
+        wrapped("Read or state these, or read clay-thickness or touch-travel at a valve: 'tenths features ENGINE VALVE' says how.", "", "")
         return
     heading("Piston to valve, closest first")
     table([(f"  {row['station']}", row["clearance"]["text"] or row["reckoned"]["text"], row["least"]["text"], row["verdict"],
@@ -157,6 +158,8 @@ def rocker_command(shop: Shop, engine: str, lash: str, pieces: tuple[str, ...], 
     """
     from tenths.services.valve_rocker import hot_lash, valve_rocker  # noqa: PLC0415 - only here
 
+    if pieces and not lash:
+        raise BadInput("piece: pieces tell the lash warm; give the lash cold too, with --lash")
     answer = hot_lash(shop, engine, units or "", cold=lash, ratio=ratio, pieces=pieces) if lash else valve_rocker(shop, engine, units or "")
     if json_:
         put_json(answer)

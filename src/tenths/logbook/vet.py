@@ -28,7 +28,7 @@ def vet(build: Build, what: Iterable[bodies.Body]) -> None:
                 raise BadInput("reason: a strike needs a reason in words")
             continue
         if probe.layout is None and not isinstance(body, WITHOUT_LAYOUT):
-            raise BadInput(f"{body.TYPE}: this engine is not opened yet")
+            raise BadInput("engine: this engine is not opened yet; 'tenths engines' lists those that are")
         _vet_place(probe, body)
         if isinstance(body, bodies.TemperatureNoted):
             _vet_warm_place(probe, body.where)

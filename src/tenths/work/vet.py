@@ -33,7 +33,7 @@ def vet_work(build: Build, what: Iterable[Body]) -> None:
                 vet_stock(build.work, body)
                 vet_money(build, body)
             else:
-                raise BadInput(f"{body.TYPE}: this engine is not opened yet")
+                raise BadInput("engine: this engine is not opened yet; 'tenths engines' lists those that are")
             build = replace(build, work=[*build.work, (mark, body)])
 
 
