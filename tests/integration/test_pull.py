@@ -14,6 +14,7 @@ from tenths.services import running_pull
 from tenths.services.demo import lay_demo
 from tenths.services.film_bearings import bearing_losses
 from tenths.services.pull_cycle import cycle
+from tenths.services.pull_sizes import fuel_named
 from tenths.services.pull_variants import forget_variant, keep_variant
 from tenths.services.running_model import running_model
 from tenths.services.shop import open_shop
@@ -169,3 +170,10 @@ def test_what_was_measured_leaves_less_doubt(shop):
              for engine in ("kestrel", "marigold")}
     assert known["kestrel"]["flow of the valves"] == "2.0%"
     assert known["marigold"]["flow of the valves"] == "5.0%"
+
+
+@pytest.mark.parametrize(("words", "kind"), [
+    ("Pump petrol, 98 octane", "petrol 98"), ("E 85", "E85"), ("race petrol 110", "race petrol 110"),
+    ("104 octane race blend", None), ("", None)])
+def test_a_fuel_is_known_by_the_words_for_it(words, kind):
+    assert fuel_named(words) == kind

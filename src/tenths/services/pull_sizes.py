@@ -90,6 +90,8 @@ def sizes_of(model: Model, given: Mapping[str, str] | None = None) -> dict[str, 
         said = model.inputs(name, "engine")
         found[name] = Stated(said.value, "stated") if said is not None else Stated(factor * bore**power, "taken")
     found |= _of_layout(model, found)
+    if found["fuel-kind"].origin == "taken" and (kind := fuel_named(model.build.fuel)) is not None:
+        found["fuel-kind"] = Stated(float(FUELS.index(kind)), "found")
     if found["valve-gear"].origin == "taken":
         found["valve-gear"] = Stated(float(VALVE_GEARS.index(gear_of(model))), "found")
     found |= {name: Stated(read, "read") for side in ("intake", "exhaust") if found[name := f"{side}-valve-head"].origin == "taken"
@@ -165,6 +167,13 @@ def fuel_of(model: Model, size: Mapping[str, float]) -> fuel.Fuel:
     octane = said.value - 5.0 if said is not None else None
     added = {liquid: size[f"fuel-{liquid}"] for liquid in MIXED if size[f"fuel-{liquid}"] > 0.0}
     return fuel.mixed(kind, added, octane=octane) if added else fuel.fuel(kind, octane=octane)
+
+
+def fuel_named(words: str) -> str | None:
+    """The kind of fuel that somebody's words name, as "Pump petrol, 98 octane" names petrol 98; None for none."""
+    said = "".join(c for c in words.lower() if c.isalnum())
+    named = [kind for kind in FUELS if "".join(c for c in kind.lower() if c.isalnum()) in said]
+    return max(named, key=len) if named else None
 
 
 def burning_of(size: Mapping[str, float], origin: str) -> pull.Burning:

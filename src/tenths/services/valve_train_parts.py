@@ -19,6 +19,7 @@ from tenths.findings.instruments import InstrumentBook
 from tenths.findings.resolve import Input, Resolver
 from tenths.metrology.estimate import Estimate, mean, single
 from tenths.services.pull_rubbing import gear_of
+from tenths.services.pull_valves import lobe_known, lobe_sizes
 from tenths.services.running_model import Model, running_model
 from tenths.services.shop import Shop
 from tenths.services.valve_train_lobe import base_of, doubt_of, lobe_of_side, stretched
@@ -280,15 +281,18 @@ def _spring(look: _Look, side: str) -> dict[str, Known]:
 
 
 def _lift(look: _Look, side: str, sizes: Mapping[str, Known]) -> dict[str, Known]:
-    """Lift and duration, with the lobe's own lift in mind."""
-    bore = look.model.value("bore")
-    lift = look.found("valve-lift") or look.read(f"{side}-valve-lift", ("engine",))
+    """Lift and duration: of the valve as read, else of the lobe as read or carded, else as stated or guessed."""
+    bore, known = look.model.value("bore"), lobe_known(look.model, side)
+    drawn = {name.removeprefix(f"{side}-"): Known(value, 0.0, "read") for name, value in lobe_sizes(look.model, side).items()}
+    if known and "no ratio" in known.origin:  # then it is the follower's lift
+        drawn.pop("valve-lift")
+    lift = look.found("valve-lift") or drawn.get("valve-lift") or look.read(f"{side}-valve-lift", ("engine",))
     if lift is None:
         share, doubt = GAS[f"{side}-lift"]
         lift = Known(share * bore, doubt * bore, "taken")
     value, doubt = GAS[f"{side}-duration"]
-    return {"valve-lift": lift, "duration": look.read(f"{side}-duration", ("engine",)) or Known(value, doubt, "taken"),
-            "rocker-ratio": sizes["rocker-ratio"]}
+    duration = drawn.get("duration") or look.read(f"{side}-duration", ("engine",)) or Known(value, doubt, "taken")
+    return {"valve-lift": lift, "duration": duration, "rocker-ratio": sizes["rocker-ratio"]}
 
 
 def _room(look: _Look, sizes: Mapping[str, Known]) -> Known:
