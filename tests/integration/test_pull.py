@@ -160,6 +160,8 @@ def test_fuels_gear_and_richness_do_what_they_must(shop):
     ratio = alcohol[1]["specific"]["value"] / usual[1]["specific"]["value"]
     assert ratio == pytest.approx(44.0 / 20.0, rel=0.12)  # heats of [Heywood] appendix D, at the same richness
     assert points(followers="roller")[0]["friction"]["value"] < usual[0]["friction"]["value"]
+    assert points(**{"heat-correlation": "hohenberg"})[1]["torque"]["value"] != usual[1]["torque"]["value"]
+    assert points(**{"heat-share": "0.8"})[1]["torque"]["value"] > usual[1]["torque"]["value"]
     with pytest.raises(BadInput, match="followers: 'square' is not known; taken are flat, roller"):
         points(followers="square")
 

@@ -9,6 +9,7 @@ L, A, V, R = Quantity.LENGTH, Quantity.ANGLE, Quantity.VOLUME, Quantity.RATIO
 FUELS = ("petrol 95", "petrol 98", "race petrol 110", "E10", "E85", "ethanol", "methanol", "iso-octane", "propane", "methane")
 VALVE_GEARS = ("push-rod", "rocker", "direct", "finger")
 FOLLOWERS = ("flat", "roller")
+HEATS = ("Woschni", "Hohenberg")
 HEADERS = ("all of a bank together", "pairs, then their bank", "each by itself", "all of the engine together")
 
 
@@ -53,5 +54,8 @@ GAS: tuple[Feature, ...] = (
     _stated("inlet-temperature", Quantity.TEMPERATURE, "temperature at the inlet", "behind the cooler with boost"),
     _stated("outlet-pressure", Quantity.PRESSURE, "pressure behind the outlet", "absolute; in front of the turbine with boost by exhaust"),
     _stated("burn-middle", A, "half burned, after top dead centre", "what the spark is set for, where knock allows it"),
+    _stated("burn-shape", R, "shape of the burn", "m of the burn formula: small where it starts fast"),
+    _stated("heat-correlation", Quantity.COUNT, "heat to the walls after", "whose formula", HEATS),
+    _stated("heat-share", R, "heat to the walls over that of the formula", "below 1 with coated crowns and chambers"),
     _stated("burn-duration", A, "burn from 10 to 90 %", "of the crank, at 3,000 rpm"),
 )

@@ -1,7 +1,7 @@
 """The gas side of an engine in numbers: what is stated, what a comparison tries, and what is guessed where nobody says."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import radians, tau
 
 from tenths.calc.gas import flame, fuel, pull
@@ -26,7 +26,9 @@ GUESSES: Mapping[str, tuple[float, float]] = {
     "exhaust-duration": (radians(272), 0), "intake-centre": (radians(108), 0), "exhaust-centre": (radians(112), 0),
     "runner-length": (0.33, 0), "runner-mouth": (0.48, 1), "runner-port": (0.45, 1), "plenum-volume": (6.0e-3, 0),
     "throttle-bore": (0.80, 1), "primary-length": (0.80, 0), "primary-diameter": (0.42, 1), "secondary-length": (0.45, 0),
-    "secondary-diameter": (0.62, 1), "richness": (1.12, 0), "burn-duration": (radians(24), 0), "burn-middle": (radians(8), 0),
+    "secondary-diameter": (0.62, 1), "richness": (1.12, 0), "burn-duration": (radians(24), 0),
+    "burn-middle": (radians(8), 0), "burn-shape": (2.0, 0),
+    "heat-correlation": (0.0, 0), "heat-share": (1.0, 0),
     "inlet-pressure": (99e3, 0), "inlet-temperature": (298.15, 0), "outlet-pressure": (101325.0, 0), "pumps-share": (1.0, 0),
     "fuel-kind": (0.0, 0), "fuel-ethanol": (0.0, 0), "fuel-methanol": (0.0, 0), "fuel-toluene": (0.0, 0), "fuel-benzene": (0.0, 0),
     "valve-gear": (0.0, 0), "followers": (0.0, 0), "header-kind": (0.0, 0), "tail-length": (0.0, 0), "tail-diameter": (0.70, 1),
@@ -41,11 +43,15 @@ KNOBS: Mapping[str, tuple[str, Quantity, float, float]] = {
 WORDS = ({name: name.replace("-", " ") for name in GUESSES} | {name: row[0] for name, row in KNOBS.items()}
          | {"burn-middle": "half burned after top dead centre", "inlet-pressure": "pressure at the inlet",
             "inlet-temperature": "temperature at the inlet", "outlet-pressure": "pressure behind the outlet",
-            "fuel-kind": "kind of fuel", "header-kind": "which primaries meet", "valve-gear": "kind of valve gear",
+            "fuel-kind": "kind of fuel",
+            "heat-correlation": "heat to the walls after",
+            "heat-share": "heat to the walls over that of the formula", "header-kind": "which primaries meet",
+            "valve-gear": "kind of valve gear",
             "pumps-share": "pumps over the usual"})
 QUANTITIES: Mapping[str, Quantity] = (
     dict.fromkeys(GUESSES, L)
-    | dict.fromkeys(("intake-valves", "exhaust-valves", "richness", "pumps-share", "silencer-flow", "filter-flow",
+    | dict.fromkeys(("intake-valves", "exhaust-valves", "richness", "pumps-share", "silencer-flow", "filter-flow", "burn-shape",
+                     "heat-share",
                      *(f"fuel-{liquid}" for liquid in MIXED)), R)
     | dict.fromkeys(("intake-duration", "exhaust-duration", "intake-centre", "exhaust-centre", "burn-duration", "burn-middle"), A)
     | dict.fromkeys(("inlet-pressure", "outlet-pressure"), Quantity.PRESSURE)
@@ -59,7 +65,8 @@ RANGES: Mapping[str, tuple[float, float]] = (
     "silencer-flow": (0.05, 1.0), "filter-flow": (0.1, 100.0)}
     | {f"fuel-{liquid}": (0.0, 0.95) for liquid in MIXED}
     | {"inlet-pressure": (30e3, 500e3), "outlet-pressure": (50e3, 500e3), "inlet-temperature": (230.0, 450.0), "richness": (0.7, 1.6),
-       "intake-valves": (1.0, 3.0), "exhaust-valves": (1.0, 3.0), "pumps-share": (0.0, 5.0),
+       "intake-valves": (1.0, 3.0), "exhaust-valves": (1.0, 3.0), "pumps-share": (0.0, 5.0), "burn-shape": (0.3, 6.0),
+       "heat-share": (0.2, 3.0),
        "burn-middle": (radians(-10), radians(60))}
 )
 
@@ -178,14 +185,16 @@ def fuel_named(words: str) -> str | None:
 
 def burning_of(size: Mapping[str, float], origin: str) -> pull.Burning:
     """How it burns: as long as stated or tried; else as a flame of its fuel and richness burns beside a petrol engine's usual one."""
+    usual = pull.Burning(duration=size["burn-duration"], middle=size["burn-middle"], shape=size["burn-shape"], heat=size["heat-share"],
+                         correlation=round(size["heat-correlation"]))
     if origin != "taken":
-        return pull.Burning(duration=size["burn-duration"], middle=size["burn-middle"])
+        return usual
     state = {"temperature": 700.0, "pressure": 15e5, "burned": 0.05}  # of the charge when it is lit, about
     burns = FLAMES.get(FUELS[round(size["fuel-kind"])], "petrol")
     share = flame.burn_share(
         speed=1.0, usual_speed=1.0, usual_flame=flame.laminar_speed("petrol", richness=GUESSES["richness"][0], **state),
         flame=flame.laminar_speed(burns, richness=size["richness"], **state))
-    return pull.Burning(duration=size["burn-duration"] * min(max(share, 0.6), 2.0), growth=1.0 / 3.0, middle=size["burn-middle"])
+    return replace(usual, duration=size["burn-duration"] * min(max(share, 0.6), 2.0), growth=1.0 / 3.0)
 
 
 # Radial clearance of a warm piston's land over the bore, and flow of a ring's gap: common practice, no source.
