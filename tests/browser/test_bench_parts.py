@@ -63,7 +63,7 @@ def test_the_customers_answer_is_kept_and_leaves_their_page(bench, device):
 def test_the_history_draws_its_plots_from_this_server(bench, device):
     page = device(1440, 900)
     page.goto(f"{bench.url}/history")
-    page.get_by_label("What").select_option("main-oil-clearance")
+    page.locator("select[name=characteristic]").select_option("main-oil-clearance")
     page.get_by_role("button", name="Look").click()
     page.wait_for_selector(".plot svg .mark-symbol path")
     told = page.request.get(f"{bench.url}/api/history?characteristic=main-oil-clearance").json()
