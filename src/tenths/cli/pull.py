@@ -53,9 +53,9 @@ def pull_command(
         return
     best = answer["best"]
     heading(f"{best['torque']['text']} at {best['torque_at']['text']}, {best['power']['text']} at {best['power_at']['text']}")
-    table([(f"  {row['speed']['text']}", row["torque"]["text"], row["power"]["text"], row["filling"]["text"], row["specific"]["text"],
-            row["half_burned"]["text"], "" if row["settled"] else "not settled") for row in answer["points"]],
-          heads=("  speed", "torque", "power", "filling", "fuel", "half burned", ""), right=(0, 1, 2, 3, 4, 5))
+    table([(f"  {row['speed']['text']}{'' if row['settled'] else ' *'}", row["torque"]["text"], row["power"]["text"],
+            row["filling"]["text"], row["specific"]["text"], f"{row['half_burned']['value']:.1f} deg") for row in answer["points"]],
+          heads=("  speed", "torque", "power", "filling", "fuel", "50 % at"), right=(0, 1, 2, 3, 4, 5))
     if answer["doubts"]:
         heading("Where the doubt comes from (how well each is known: common practice, no source)")
         table([(f"  {row['cause']}", row["by"], f"{row['share']:.0%}") for row in answer["doubts"]], heads=("  ", "known to", "share"),

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from math import isfinite
 
 from tenths.calc.gas import pull
 from tenths.calc.gas.rubbing import Rubbing
@@ -12,6 +13,7 @@ DOUBTS: Sequence[tuple[str, float, str]] = (
     ("flow of the valves", 0.05, "flow"), ("heat to the walls", 0.15, "burning__heat"), ("length of the burn", 0.12, "burning__duration"),
     ("friction", 0.12, "friction"), ("runner and header lengths", 0.03, "lengths"), ("duration of the lobes", 0.012, "duration"),
 )
+DOUBTED = ("torque", "power", "filling", "air", "fuel", "specific", "residual", "peak", "exhaust", "friction", "pumping", "middle", "knock")
 # The same where both sides were measured on this very engine: the flow bench with its spread from head to head, lobes read at the wheel.
 MEASURED = {"flow": 0.02, "duration": 0.003}
 
@@ -40,7 +42,7 @@ def spread_of(
     of: pull.Engine, rates: Sequence[float], points: Sequence[pull.Point], progress: Callable[[int, int], None] | None, whole: int,
     write: Callable[[float], str], measured: frozenset[str] = frozenset(),
 ) -> Answer:
-    """Standard uncertainty of each torque from the parts of the model, and which of them makes most of it.
+    """Standard uncertainty of each point from the parts of the model, and which of them makes most of the torque's.
 
     Args:
         of: the engine's gas side.
@@ -50,8 +52,11 @@ def spread_of(
         whole: how many that will be in all.
         write: writes a torque.
         measured: those of `MEASURED` that were.
+
+    Returns:
+        ``each``: for each speed the standard uncertainty of everything in `DOUBTED`; ``causes``.
     """
-    total = [0.0] * len(rates)
+    total = [dict.fromkeys(DOUBTED, 0.0) for _ in rates]
     causes: list[Answer] = []
     for number, (words, usual, what) in enumerate(DOUBTS, 1):
         by = MEASURED[what] if what in measured else usual
@@ -62,7 +67,10 @@ def spread_of(
 
         moved = pull.pull(_changed(of, what, by), rates, progress=told)
         shifts = [b.torque - a.torque for a, b in zip(points, moved, strict=True)]
-        total = [t + s * s for t, s in zip(total, shifts, strict=True)]
+        for sums, one, other in zip(total, points, moved, strict=True):
+            for name in DOUBTED:
+                far = getattr(other, name) - getattr(one, name)
+                sums[name] += far * far if isfinite(far) else 0.0
         shift = sum(map(abs, shifts)) / len(shifts)
         causes.append({"cause": words, "by": f"{by:.1%}", "mean_shift": shift, "mean_text": write(shift),
                        "share": sum(s * s for s in shifts)})
@@ -70,4 +78,4 @@ def spread_of(
     for cause in causes:
         cause["share"] = round(cause["share"] / whole_share, 4)
     causes.sort(key=lambda cause: -cause["share"])
-    return {"torque": {k: t**0.5 for k, t in enumerate(total)}, "causes": causes}
+    return {"each": [{name: square**0.5 for name, square in sums.items()} for sums in total], "causes": causes}

@@ -15,9 +15,11 @@ from tenths.findings.resolve import Resolver
 from tenths.logbook.cams import Batch
 from tenths.services.flow_runs import mean_curve, sizes_of, stale_because, worked
 from tenths.services.lobe_fits import Read, carded, read_lobes
+from tenths.services.pull_rubbing import gear_of
 from tenths.services.running_model import Model
 from tenths.services.wheel import timed
 
+RATIOS = {"push-rod": 1.55, "rocker": 1.4, "finger": 1.6, "direct": 1.0}  # of the rocker where nobody says: common practice
 OF_LOBE = ("duration", "valve-lift", "centre")
 POINTS, BESIDE = 721, radians(20)  # of the table of a lobe, and how far it goes beyond the readings
 SEATED = 0.15e-3  # m: lift from which a valve counts as open
@@ -104,9 +106,10 @@ def _at_valve(
     said = _mean_of(model, "valve-lift", side) or (e.value if (e := model.inputs(f"{side}-valve-lift", "engine")) else None)
     typed = above.sizes.get("ratio") if above else None
     ratio = typed or _mean_of(model, "rocker-ratio", side) or ((said + lash) / peak if said else 1.0 if _direct(model) else None)
-    lifts = np.maximum((ratio or 1.0) * follower - lash, 0.0)
+    guess = RATIOS[gear_of(model)]
+    lifts = np.maximum((ratio or guess) * follower - lash, 0.0)
     return LiftCurve(tuple(away.tolist()), tuple(lifts.tolist()), centre - (tau if side == "intake" else -tau),
-                     words if ratio else f"{words}, at the follower: no ratio of the rocker and no lift of the valve is known")
+                     words if ratio else f"{words} at the follower, with a ratio of {guess:g} guessed for the rocker")
 
 
 def _direct(model: Model) -> bool:

@@ -67,7 +67,7 @@ def pulled(
     write = model.amounts
     spread = spread_of(of, rates, points, progress, whole, lambda moved: write(moved, Quantity.TORQUE)["text"],
                        measured_of(model, {name: one.value for name, one in sizes.items()})) if sure else {}
-    rows = [_point(model, of, point, spread.get("torque", {}).get(k)) for k, point in enumerate(points)]
+    rows = [_point(model, of, point, spread["each"][k] if spread else {}) for k, point in enumerate(points)]
     best_torque, best_power = max(points, key=lambda p: p.torque), max(points, key=lambda p: p.power)
     return {
         "engine": engine, "variant": variant, "variants": variants_of(model.build), "points": rows,
@@ -120,33 +120,40 @@ def notes(model: Model) -> list[str]:
     ]
 
 
-def power(model: Model, watts: float) -> Answer:
+def power(model: Model, watts: float, u: float | None = None) -> Answer:
     """A power, in kilowatts or in horsepower of 550 ft lbf/s."""
     unit, scale = ("kW", 1e-3) if model.system == "metric" else ("hp", 1 / 745.699872)
-    return {"value": watts * scale, "unit": unit, "standard_uncertainty": None, "text": f"{watts * scale:.1f} {unit}"}
+    return _plain(watts * scale, unit, 1, None if u is None else u * scale)
 
 
-def _point(model: Model, of: pull.Engine, point: pull.Point, doubt: float | None) -> Answer:
-    write = model.amounts
+def _plain(value: float, unit: str, digits: int, u: float | None = None) -> Answer:
+    """A number in a unit that people do not choose, with so many decimals; with its 95 % interval where it has an uncertainty."""
+    text = f"{value:.{digits}f}" + (f" ±{2 * u:.{digits}f}" if u else "")
+    return {"value": value, "unit": unit, "standard_uncertainty": u or None, "text": f"{text} {unit}".strip()}
 
-    def plain(value: float, unit: str, text: str) -> Answer:
-        return {"value": value, "unit": unit, "standard_uncertainty": None, "text": f"{text} {unit}".strip()}
 
-    unit, scale = ("g/kWh", 3.6e9) if model.system == "metric" else ("lb/hp h", 745.699872 * 3600 / 0.45359237)
+def _point(model: Model, of: pull.Engine, point: pull.Point, doubt: Mapping[str, float]) -> Answer:
+    write, u = model.amounts, doubt.get
+
+    def scaled(name: str, scale: float, unit: str, digits: int) -> Answer:
+        own = u(name)
+        return _plain(getattr(point, name) * scale, unit, digits, None if own is None else own * scale)
+
+    metric = model.system == "metric"
+    fuel = ("specific", 3.6e9, "g/kWh", 0) if metric else ("specific", 745.699872 * 3600 / 0.45359237, "lb/hp h", 3)
+    pressure = {"unit": "bar" if metric else "psi", "figures": 3}
+    shares = 2 * tau / of.swept
     return {
-        "speed": write(point.speed, Quantity.SPEED), "torque": write(point.torque, Quantity.TORQUE, doubt),
-        "power": power(model, point.power),
-        "mean_pressure": write(point.torque * 2 * tau / of.swept, Quantity.PRESSURE),
-        "filling": plain(point.filling, "", f"{point.filling:.3f}"),
-        "air": plain(point.air * 3600, "kg/h", f"{point.air * 3600:.0f}"),
-        "fuel": plain(point.fuel * 3600, "kg/h", f"{point.fuel * 3600:.1f}"),
-        "specific": plain(point.specific * scale, unit, f"{point.specific * scale:.3g}"),
-        "residual": plain(point.residual * 100, "%", f"{point.residual * 100:.1f}"),
-        "peak": write(point.peak, Quantity.PRESSURE, unit="bar" if model.system == "metric" else "psi", figures=3),
-        "exhaust": write(point.exhaust, Quantity.TEMPERATURE, figures=3),
-        "friction": write(point.friction, Quantity.PRESSURE), "rubs": _rubs(model, of, point),
-        "pumping": write(-point.pumping, Quantity.PRESSURE),
-        "half_burned": plain(point.middle * 180 / pi, "deg", f"{point.middle * 180 / pi:.1f}"), "knock": round(point.knock, 3),
+        "speed": write(point.speed, Quantity.SPEED), "torque": write(point.torque, Quantity.TORQUE, u("torque")),
+        "power": power(model, point.power, u("power")),
+        "mean_pressure": write(point.torque * shares, Quantity.PRESSURE, u("torque", 0.0) * shares or None),
+        "filling": scaled("filling", 1.0, "", 3), "air": scaled("air", 3600.0, "kg/h", 0), "fuel": scaled("fuel", 3600.0, "kg/h", 1),
+        "specific": scaled(*fuel), "residual": scaled("residual", 100.0, "%", 1),
+        "peak": write(point.peak, Quantity.PRESSURE, u("peak"), **pressure),
+        "exhaust": write(point.exhaust, Quantity.TEMPERATURE, u("exhaust"), figures=3),
+        "friction": write(point.friction, Quantity.PRESSURE, u("friction")), "rubs": _rubs(model, of, point),
+        "pumping": write(-point.pumping, Quantity.PRESSURE, u("pumping")),
+        "half_burned": scaled("middle", 180 / pi, "deg", 1), "knock": round(point.knock, 3),
         "each": [round(value, 4) for value in point.each], "mass_error": point.mass_error, "energy_error": point.energy_error,
         "cycles": point.cycles, "settled": point.settled}
 

@@ -284,7 +284,7 @@ def _lift(look: _Look, side: str, sizes: Mapping[str, Known]) -> dict[str, Known
     """Lift and duration: of the valve as read, else of the lobe as read or carded, else as stated or guessed."""
     bore, known = look.model.value("bore"), lobe_known(look.model, side)
     drawn = {name.removeprefix(f"{side}-"): Known(value, 0.0, "read") for name, value in lobe_sizes(look.model, side).items()}
-    if known and "no ratio" in known.origin:  # then it is the follower's lift
+    if known and "guessed" in known.origin:  # of the rocker: this page says its own
         drawn.pop("valve-lift")
     lift = look.found("valve-lift") or drawn.get("valve-lift") or look.read(f"{side}-valve-lift", ("engine",))
     if lift is None:
