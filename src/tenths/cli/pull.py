@@ -6,6 +6,7 @@ import click
 
 from tenths.cli.show import as_json, heading, in_units, put_json, say, table, with_shop, wrapped
 from tenths.errors import BadInput
+from tenths.services.amounts import Answer
 from tenths.services.shop import Shop
 
 
@@ -53,9 +54,7 @@ def pull_command(
         return
     best = answer["best"]
     heading(f"{best['torque']['text']} at {best['torque_at']['text']}, {best['power']['text']} at {best['power_at']['text']}")
-    table([(f"  {row['speed']['text']}{'' if row['settled'] else ' *'}", row["torque"]["text"], row["power"]["text"],
-            row["filling"]["text"], row["specific"]["text"], f"{row['half_burned']['value']:.1f} deg") for row in answer["points"]],
-          heads=("  speed", "torque", "power", "filling", "fuel", "50 % at"), right=(0, 1, 2, 3, 4, 5))
+    _points(answer)
     if answer["doubts"]:
         heading("Where the doubt comes from (how well each is known: common practice, no source)")
         table([(f"  {row['cause']}", row["by"], f"{row['share']:.0%}") for row in answer["doubts"]], heads=("  ", "known to", "share"),
@@ -73,6 +72,15 @@ def pull_command(
         wrapped(note, "  ! ", "    ")
     if not answer["settled"]:
         say("  Some speeds did not settle; they are marked.")
+
+
+def _points(answer: Answer) -> None:
+    """A line for each speed; with intervals there is no room for the burn."""
+    columns = ("torque", "power", "filling", "specific", *(() if answer["doubts"] else ("half_burned",)))
+    heads = {"specific": "fuel", "half_burned": "50 % at"}
+    table([(f"  {row['speed']['text']}{'' if row['settled'] else ' *'}", *(row[name]["text"] for name in columns))
+           for row in answer["points"]],
+          heads=("  speed", *(heads.get(name, name) for name in columns)), right=range(len(columns) + 1))
 
 
 def _keeping(shop: Shop, engine: str, keep: str, forget: str, variant: str, given: dict[str, str]) -> None:
