@@ -126,7 +126,7 @@ with socket.socket(type=socket.SOCK_DGRAM) as line: line.connect(("192.0.2.9", 9
 NOTED = "('192.0.2.9', 9)"
 EVERYWHERE = ("/", "/new", "/e/marigold", "/e/marigold?view=end", "/e/marigold?view=plan", "/e/marigold/station/main.3",
               "/e/marigold/tray", "/e/marigold/choices", "/e/marigold/record", "/e/marigold/sheet", "/people", "/e/marigold/work",
-              "/e/marigold/work/steps", "/e/marigold/work/step/crank-in", "/e/marigold/work/again?if=crank", "/e/marigold/supply",
+              "/e/marigold/steps", "/e/marigold/step/crank-in", "/e/marigold/again?if=crank", "/e/marigold/supply",
               "/e/marigold/money", "/e/marigold/customer", "/shelf", "/ahead", "/history", "/api/docs", "/sign-in",
               "/pair", "/no-such-page")
 

@@ -59,7 +59,7 @@ class Walk:
             self._post("step-check", [("step", step), ("person", "Tom Arden")])
 
     def _by_hand(self, step):
-        self.go(f"{AT}/work/step/{step}")
+        self.go(f"{AT}/step/{step}")
         form = self.form("step-done")
         for tick in form.locator("input[type=checkbox]").all():
             tick.check()
@@ -185,7 +185,7 @@ def another_shell(walk):
         form.get_by_label(label).first.fill(text)
     form.locator("[name=where]").select_option(label="in the house")
     walk.save(form)
-    walk.go(f"{AT}/work/again?if=main.2.shell.upper")
+    walk.go(f"{AT}/again?if=main.2.shell.upper")
     told = page.get_by_text("would be to be done again").inner_text()
     foreseen = int(re.match(r"\d+", told)[0])
     form = walk.form("part-fit")
@@ -229,7 +229,7 @@ def a_rework(walk):
     form.get_by_label("They").select_option("yes")
     form.get_by_label("How").fill("telephone")
     walk.save(form)
-    walk.go(f"{AT}/work/steps")
+    walk.go(f"{AT}/steps")
     form = walk.form("plan-branch")
     form.get_by_label("What this is called").fill("pockets")
     form.get_by_label("Stages, steps, or all steps of a name").fill("mock-valves")

@@ -4,8 +4,8 @@ import pytest
 
 from browsing import until
 
-PLACES = ("/e/marigold/work", "/e/kestrel/work", "/e/marigold/work/steps", "/e/kestrel/work/steps", "/e/marigold/work/step/crank-in",
-          "/e/marigold/work/step/strip", "/e/kestrel/work/step/hone@cyl.3", "/e/marigold/work/again?if=crank",
+PLACES = ("/e/marigold/work", "/e/kestrel/work", "/e/marigold/steps", "/e/kestrel/steps", "/e/marigold/step/crank-in",
+          "/e/marigold/step/strip", "/e/kestrel/step/hone@cyl.3", "/e/marigold/again?if=crank",
           "/e/marigold/desk/plan-add", "/ahead?engine=marigold&part=pistons-d10&days=14", "/desk/shop-hours",
           "/e/marigold/supply", "/e/marigold/money", "/e/marigold/customer", "/shelf", "/history")
 
@@ -43,14 +43,14 @@ def test_each_step_that_can_be_done_stands_once_on_the_page_and_no_other_does(be
     shown = page.eval_on_selector_all("[data-step]", "(all) => all.map((e) => e.dataset.step)")
     assert len(offered) > 5
     assert sorted(shown) == offered
-    page.goto(f"{bench.url}/e/{engine}/work/steps")
+    page.goto(f"{bench.url}/e/{engine}/steps")
     every = page.eval_on_selector_all("[data-step]", "(all) => all.map((e) => e.dataset.step)")
     assert len(every) == len(set(every)) == page.request.get(f"{bench.url}/api/engines/{engine}/steps").json()["total"]
 
 
 def test_without_a_line_a_form_says_that_it_was_not_saved_keeps_what_was_typed_and_is_written_once(bench, device):
     page = device()
-    place = f"{bench.url}/e/kestrel/work/step/grind-crank"
+    place = f"{bench.url}/e/kestrel/step/grind-crank"
     page.goto(place)
     page.evaluate("navigator.serviceWorker.ready.then(() => 0)")
     page.reload()
@@ -86,7 +86,7 @@ def test_on_a_bench_where_nobody_signs_in_the_step_begun_below_a_name_is_that_pe
 
 def test_a_posting_whose_answer_was_lost_is_written_once_even_when_the_page_was_loaded_again(bench, device):
     page = device()
-    page.goto(f"{bench.url}/e/kestrel/work/step/grind-crank")
+    page.goto(f"{bench.url}/e/kestrel/step/grind-crank")
     before = len(bench.log("kestrel", "step.done"))
     lost = []
 
@@ -101,7 +101,7 @@ def test_a_posting_whose_answer_was_lost_is_written_once_even_when_the_page_was_
     form.get_by_text("Not saved: the server does not answer").wait_for()
     assert lost == [200]
     page.unroute("**/desk/step-done")
-    page.goto(f"{bench.url}/e/kestrel/work/step/grind-crank")
+    page.goto(f"{bench.url}/e/kestrel/step/grind-crank")
     page.get_by_text("Typed here before, and not saved yet").wait_for()
     form.get_by_role("button", name="Done").click()
     page.locator(".notice:has-text('Saved')").wait_for()
@@ -110,7 +110,7 @@ def test_a_posting_whose_answer_was_lost_is_written_once_even_when_the_page_was_
 
 def test_what_is_wrong_stands_at_its_field_with_what_was_typed(bench, device):
     page = device()
-    page.goto(f"{bench.url}/e/marigold/work/steps")
+    page.goto(f"{bench.url}/e/marigold/steps")
     page.get_by_text("Go through steps once more").click()
     form = page.locator("#f-plan-branch")
     form.get_by_label("Stages, steps, or all steps of a name").fill("no such stage")

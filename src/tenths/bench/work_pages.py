@@ -119,9 +119,9 @@ def picture(answer: Answer, width: float, prefix: str) -> Markup:
 
 ROUTES = [
     routed("/e/{engine}/work", placed("work", "work.html", now_context)),
-    routed("/e/{engine}/work/steps", placed("work", "work-steps.html", steps_context)),
-    routed("/e/{engine}/work/step/{step}", placed("work", "work-step.html", step_context)),
-    routed("/e/{engine}/work/again", placed("work", "work-again.html", again_context)),
+    routed("/e/{engine}/steps", placed("work", "work-steps.html", steps_context)),
+    routed("/e/{engine}/step/{step}", placed("work", "work-step.html", step_context)),
+    routed("/e/{engine}/again", placed("work", "work-again.html", again_context)),
     *desk.routes(FORMS), *desk.routes(change_forms.FORMS),
 ]
 CALLS = desk.calls(FORMS) + desk.calls(change_forms.FORMS)
